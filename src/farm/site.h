@@ -1,0 +1,51 @@
+// A site file: the farm's vessels, bags, probes and own treatments.
+#pragma once
+
+#include "clock/zone.h"
+#include "farm/bag.h"
+#include "farm/probe.h"
+#include "farm/treatment.h"
+#include "farm/vessel.h"
+#include "quantity/print.h"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace coldbag {
+
+/// A loading pattern that earlier runs have shown (used once a bag model stands behind it).
+struct Pattern {
+  std::string name;
+  Stated<std::string> vessel;
+  Stated<std::string> bag;
+  Stated<int> count;
+  Stated<std::string> stacking;
+  Place place;
+  bool operator==(const Pattern&) const = default;
+};
+
+struct Site {
+  std::string source_name;
+  std::string name;
+  Stated<double> altitude_m;
+  Stated<std::string> zone; ///< IANA name
+  UnitSystem units = UnitSystem::metric;
+  std::string language = "en";
+  std::vector<Vessel> vessels;
+  std::vector<Bag> bags;
+  std::vector<Probe> probes;
+  std::vector<Treatment> treatments;
+  std::vector<Pattern> patterns;
+  bool operator==(const Site&) const = default;
+};
+
+/// Reads a site file. Throws UserError with every fault: bad TOML, unknown key (nearest key named), missing
+/// unit, value out of what is possible, doubled name, unknown zone, bare `pressure`.
+[[nodiscard]] Site read_site(std::string_view source_name, std::string_view toml);
+
+/// Every place where the file says "?", in file order.
+[[nodiscard]] std::vector<Place> unanswered(const Site& site);
+
+} // namespace coldbag

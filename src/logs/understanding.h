@@ -1,0 +1,93 @@
+// How a log was understood: every choice, and whether the user gave it, the log showed it or it was assumed.
+#pragma once
+
+#include "clock/zone.h"
+#include "errors/user_error.h"
+#include "logs/source.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace coldbag {
+
+enum class How { given, found, assumed };
+
+/// A setting, how it came about, and what in the log showed it ("12 of 12 lines have 5 semicolons").
+template <class T>
+struct Choice {
+  T value{};
+  How how = How::assumed;
+  std::string evidence;
+  bool operator==(const Choice&) const = default;
+};
+
+enum class ColumnKind {
+  time,        ///< date and clock together, or elapsed
+  date,        ///< the date half
+  clock,       ///< the clock half
+  temperature, ///< a probe
+  pressure,    ///< of the vessel
+  ignored      ///< row number, humidity, battery, text; said, never dropped silently
+};
+
+/// What the numbers of a column are in; values are handed on as degC or Pa.
+enum class ColumnUnit { none, degC, degF, kelvin, Pa, kPa, bar, psi, seconds, minutes, hours };
+enum class PressureBasis { none, gauge, absolute, unstated };
+
+struct LogColumn {
+  std::string name; ///< as in the header, without its unit; "column 3" where there is no header
+  int position = 0; ///< in the file, from 1
+  Choice<ColumnKind> kind;
+  Choice<ColumnUnit> unit;
+  PressureBasis pressure_basis = PressureBasis::none;
+  Place place; ///< of the header's cell
+  bool operator==(const LogColumn&) const = default;
+};
+
+/// How the time of a row is had.
+struct TimeRule {
+  enum class Form { iso, elapsed };
+  Choice<Form> form;
+  std::optional<std::string> written_offset; ///< set where the times carry their own zone ("Z", "+02:00")
+  Choice<std::string> zone;                  ///< name of the zone used for wall times; "" where none is known
+  bool operator==(const TimeRule&) const = default;
+};
+
+struct Understanding {
+  Choice<std::string> encoding; ///< "UTF-8", "UTF-8 with mark"
+  Choice<char> delimiter;
+  Choice<char> decimal_mark;
+  int preamble_lines = 0; ///< lines before the header
+  int header_line = 0;    ///< line of the (last) header row, 0 where there is none
+  int first_data_line = 0;
+  TimeRule time;
+  std::vector<LogColumn> columns; ///< all of the file, in order
+  bool operator==(const Understanding&) const = default;
+};
+
+/// What the user gave; an empty field means: find it.
+struct LogOptions {
+  std::optional<char> delimiter;
+  std::optional<char> decimal_mark;
+  std::optional<ColumnUnit> temperature_unit; ///< degC, degF or kelvin
+  std::optional<ColumnUnit> elapsed_unit;     ///< seconds, minutes or hours
+  std::optional<std::string> time_column;     ///< name, or number from 1
+  std::optional<std::string> date_column;
+  std::optional<std::string> pressure_column; ///< name of the vessel pressure column
+  std::optional<ColumnUnit> pressure_unit;
+  PressureBasis pressure_basis = PressureBasis::none;
+  std::optional<Zone> zone;               ///< for wall times without a zone of their own
+  std::string zone_given_by;              ///< "--zone" or "site.zone in farm.toml"; evidence
+  std::vector<std::string> probe_columns; ///< names; empty: every temperature column
+  bool operator==(const LogOptions&) const = default;
+};
+
+/// Understands a log from its first bytes (at most 256 KiB). Throws UserError where it cannot, naming the
+/// option that would settle it.
+[[nodiscard]] Understanding understand(const Source& source, const LogOptions& options);
+
+/// The symbol of a unit as messages write it: "C", "F", "kPa".
+[[nodiscard]] std::string unit_symbol(ColumnUnit unit);
+
+} // namespace coldbag

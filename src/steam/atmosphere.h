@@ -1,0 +1,21 @@
+// The air outside the vessel: altitude or barometer to pressure and boiling point.
+#pragma once
+
+namespace coldbag {
+
+/// Pressure of the standard atmosphere, Pa, at a geometric altitude above the sea, -500 to 9,000 m (checked).
+/// ISO 2533:1975 (ICAO standard atmosphere), troposphere; geometric altitude is turned into geopotential
+/// height.
+[[nodiscard]] double standard_pressure_Pa(double altitude_m);
+
+/// Pressure at the site, Pa, from a barometer that is set to show the pressure at sea level (as weather
+/// services print it), by the standard atmosphere's ratio between the two heights.
+[[nodiscard]] double site_pressure_from_sea_level_Pa(double sea_level_pressure_Pa, double altitude_m);
+
+/// Temperature at which water boils in the open at this absolute pressure, degC.
+[[nodiscard]] double boiling_point_degC(double site_pressure_Pa);
+
+/// Altitude at which the standard atmosphere has this pressure, m; inverse of standard_pressure_Pa.
+[[nodiscard]] double altitude_of_pressure_m(double abs_pressure_Pa);
+
+} // namespace coldbag

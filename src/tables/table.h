@@ -1,0 +1,59 @@
+// A CSV table with checked columns: what a row may hold is said once, and every fault names file, line and
+// column.
+#pragma once
+
+#include "errors/user_error.h"
+
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace coldbag {
+
+enum class CellKind { text, number, choice };
+
+/// What one column may hold. An empty cell means not known, and is refused where `required`.
+struct ColumnRule {
+  std::string_view name;
+  CellKind kind = CellKind::text;
+  bool required = false;
+  std::optional<double> lowest = std::nullopt;  ///< numbers: smallest allowed
+  std::optional<double> highest = std::nullopt; ///< numbers: largest allowed
+  std::span<const std::string_view> choices = {};
+};
+
+/// One row that keeps to the rules.
+class TableRow {
+ public:
+  [[nodiscard]] const std::string& key() const { return key_; } ///< first column
+  [[nodiscard]] const Place& place() const { return place_; }
+  /// Empty where the cell is empty. The column must be one of the rules (checked).
+  [[nodiscard]] const std::string& text(std::string_view column) const;
+  [[nodiscard]] std::optional<double> number(std::string_view column) const;
+  /// A number that the rules require (checked).
+  [[nodiscard]] double required_number(std::string_view column) const;
+
+ private:
+  friend class Table;
+  std::string key_;
+  Place place_;
+  std::map<std::string, std::string, std::less<>> cells_;
+};
+
+/// Rows by key, in file order. Reading throws UserError with every fault of the file: unknown or missing or
+/// doubled column, wrong number of cells, not a number, out of range, not a choice, doubled key, bad quoting.
+class Table {
+ public:
+  [[nodiscard]] static Table read(std::string_view source_name, std::string_view bytes,
+                                  std::span<const ColumnRule> rules);
+  [[nodiscard]] const std::vector<TableRow>& rows() const { return rows_; }
+  [[nodiscard]] const TableRow* find(std::string_view key) const;
+
+ private:
+  std::vector<TableRow> rows_;
+};
+
+} // namespace coldbag
