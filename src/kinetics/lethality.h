@@ -18,7 +18,7 @@ struct Reference {
 };
 
 /// L = 10^((T - Tref)/z), without unit; cut-offs of the reference are applied.
-/// Own exp2 (no library call, no fused multiply-add): relative error below 4e-15 for |T - Tref| up to 20 z.
+/// Own exp2 (no library call, no fused multiply-add): relative error below 2e-14 for |T - Tref| up to 20 z.
 /// Bigelow (1921) as in Ball and Olson (1957), from memory; guarded by tests/published/lethality_test.cpp.
 [[nodiscard]] double lethal_rate(double t_degC, const Reference& reference);
 
