@@ -1,3 +1,3 @@
-int main() {
-  return 70;
-}
+#include "cli/command.h"
+
+int main(int argc, char** argv) { return coldbag::run_program({argv + 1, argv + (argc > 0 ? argc : 1)}); }

@@ -1,0 +1,132 @@
+#include "cli/setup.h"
+
+#include "clock/zone.h"
+#include "farm/setup_text.h"
+#include "farm/site.h"
+#include "logs/rows.h"
+
+#include <boost/program_options.hpp>
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <iostream>
+#include <sstream>
+
+namespace coldbag {
+
+namespace {
+
+namespace po = boost::program_options;
+
+Complaint usage(std::string problem, std::string remedy) { return {Trouble::usage, {}, std::move(problem), std::move(remedy)}; }
+
+struct Question {
+  const char* option;
+  const char* asks;
+  std::optional<std::string> SetupAnswers::*answer;
+};
+
+// The few questions, in the order a person would be asked them.
+const Question questions[] = {
+    {"name", "What do you call the farm?", &SetupAnswers::site_name},
+    {"altitude", "How high does it lie? (1150 m)", &SetupAnswers::altitude},
+    {"zone", "In which time zone? (America/Bogota)", &SetupAnswers::zone},
+    {"volume", "Volume of the vessel? (208 L)", &SetupAnswers::volume},
+    {"rating", "Rating on its nameplate, if it holds pressure? (15 psi gauge)", &SetupAnswers::rating},
+    {"steam", "Steam supply? (6 kW)", &SetupAnswers::steam_power},
+    {"substrate", "What is in the bags? (supplemented_sawdust)", &SetupAnswers::substrate},
+    {"mass", "Mass of a filled bag? (5 lb)", &SetupAnswers::mass},
+    {"moisture", "Moisture, wet basis? (62 %)", &SetupAnswers::moisture},
+    {"film", "Film of the bag? (pp-homopolymer)", &SetupAnswers::film},
+};
+
+po::options_description options_of_setup() {
+  po::options_description all("Options (what is not answered is written as \"?\")");
+  auto add = all.add_options();
+  add("help,h", "this help");
+  add("vented", "the vessel is open to the air");
+  add("rated", "the vessel is pressure-rated");
+  add("us", "show F, lb and ft instead of C, kg and m");
+  add("log", po::value<std::string>(), "a log, to take the probe columns from");
+  for (const Question& question : questions) add(question.option, po::value<std::string>(), question.asks);
+  return all;
+}
+
+void ask_questions(SetupAnswers& answers) {
+  std::puts("Press Enter where you do not know.");
+  for (const Question& question : questions) {
+    if (answers.*question.answer) continue;
+    std::printf("%s ", question.asks);
+    std::fflush(stdout);
+    std::string line;
+    if (!std::getline(std::cin, line)) break;
+    if (!line.empty()) answers.*question.answer = line;
+  }
+}
+
+void take_probes(SetupAnswers& answers, const std::string& path) {
+  LogOptions options;
+  options.temperature_unit = ColumnUnit::degC; // only the names are taken
+  const ProbeLog log = ProbeLog::open(Source::file(path), options);
+  for (const int index : log.value_columns()) {
+    const LogColumn& column = log.understanding().columns[static_cast<std::size_t>(index)];
+    if (column.kind.value == ColumnKind::temperature) answers.probes.push_back({column.name, {}, {}, {}, {}});
+  }
+}
+
+// Made anew or not at all: O_EXCL never overwrites, whoever else is writing.
+void write_new_file(const std::string& path, const std::string& text) {
+  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0644);
+  if (file < 0)
+    throw UserError({Trouble::cannot_write, {path, 0, 0, ""},
+                     std::filesystem::exists(path) ? "the file is there already and is never overwritten" : "the file cannot be made",
+                     "choose another name or folder"});
+  const ssize_t written = ::write(file, text.data(), text.size());
+  const bool closed = ::close(file) == 0;
+  if (written != static_cast<ssize_t>(text.size()) || !closed)
+    throw UserError({Trouble::io, {path, 0, 0, ""}, "the file could not be written whole", "check the disk and remove the file"});
+}
+
+} // namespace
+
+int setup_command(const std::vector<std::string>& arguments) {
+  po::options_description visible = options_of_setup();
+  po::options_description all;
+  all.add(visible).add_options()("file", po::value<std::string>());
+  po::positional_options_description positional;
+  positional.add("file", 1);
+  po::variables_map given;
+  try {
+    namespace style = po::command_line_style;
+    po::store(po::command_line_parser(arguments).options(all).positional(positional)
+                  .style(style::unix_style & ~style::allow_guessing).run(), given);
+  } catch (const po::error& error) {
+    throw UserError(usage(error.what(), "see coldbag setup --help"));
+  }
+  if (given.count("help")) {
+    std::ostringstream options;
+    options << visible;
+    std::printf("coldbag setup farm.toml [--log LOG.csv]\n\nWrites a new site file; never overwrites one.\n\n%s", options.str().c_str());
+    return 0;
+  }
+  if (!given.count("file")) throw UserError(usage("setup needs the name of the new site file", "write for example coldbag setup farm.toml"));
+  SetupAnswers answers;
+  for (const Question& question : questions)
+    if (given.count(question.option)) answers.*question.answer = given[question.option].as<std::string>();
+  if (given.count("vented")) answers.kind = VesselKind::vented;
+  if (given.count("rated")) answers.kind = VesselKind::pressure_rated;
+  if (given.count("us")) answers.units = UnitSystem::us;
+  if (given.count("log")) take_probes(answers, given["log"].as<std::string>());
+  if (isatty(STDIN_FILENO) != 0) ask_questions(answers);
+  const std::string path = given["file"].as<std::string>();
+  const std::string text = site_text(answers);
+  (void)read_site(path, text); // what was typed is checked before anything is written
+  write_new_file(path, text);
+  std::printf("Wrote %s. Mend each \"?\" in it, then: coldbag check LOG.csv --site %s\n", path.c_str(), path.c_str());
+  return 0;
+}
+
+} // namespace coldbag

@@ -1,0 +1,82 @@
+#include "report/words.h"
+
+#include "errors/our_fault.h"
+#include "run/moment_text.h"
+#include "tables/table.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+namespace coldbag {
+
+namespace {
+
+bool ends_with(std::string_view name, std::string_view end) {
+  return name.size() >= end.size() && name.substr(name.size() - end.size()) == end;
+}
+
+} // namespace
+
+Words Words::read(const TableFiles& tables, std::string_view language) {
+  const std::string file = fmt::format("words-{}.csv", language);
+  static constexpr std::array<ColumnRule, 2> rules{
+      {{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
+  Words words;
+  const Table table = Table::read(tables.source_name(file), tables.bytes(file), rules);
+  for (const TableRow& row : table.rows()) words.texts_.emplace(row.key(), row.text("text"));
+  return words;
+}
+
+bool Words::has(std::string_view key) const { return texts_.find(key) != texts_.end(); }
+
+std::string Words::text(std::string_view key, const std::map<std::string, std::string>& values) const {
+  const auto found = texts_.find(key);
+  if (found == texts_.end()) throw OurFault(fmt::format("the catalogue of words has no key {}", key));
+  std::string out;
+  const std::string& pattern = found->second;
+  for (std::size_t at = 0; at < pattern.size();) {
+    const std::size_t open = pattern.find('{', at);
+    out += pattern.substr(at, open - at);
+    if (open == std::string::npos) break;
+    const std::size_t close = pattern.find('}', open);
+    our_check(close != std::string::npos, "a place in a text of the catalogue is closed");
+    const auto value = values.find(pattern.substr(open + 1, close - open - 1));
+    if (value == values.end())
+      throw OurFault(fmt::format("the text {} has a place without a value: {}", key, pattern.substr(open, close - open + 1)));
+    out += value->second;
+    at = close + 1;
+  }
+  return out;
+}
+
+std::string value_text(const RunReport& report, std::string_view name, double value) {
+  if (ends_with(name, "until_at")) return moment_for_people(report.clock, value, 5);
+  if (ends_with(name, "_at")) return moment_for_people(report.clock, value);
+  if (name == "more_minutes") return print_duration_up(value * 60);
+  if (ends_with(name, "_minutes")) return print_duration(value * 60);
+  if (name == "setpoint_degC") return print_setpoint(value, report.units);
+  if (ends_with(name, "_degC")) return print_temperature(value, report.units);
+  if (ends_with(name, "u_K")) return print_temperature_difference(value, report.units, 2);
+  if (ends_with(name, "_K")) return print_temperature_difference(value, report.units);
+  if (ends_with(name, "_percent")) return fmt::format("{:.0f} %", std::floor(value * 100));
+  if (ends_with(name, "_fraction")) return fmt::format("{:.0f} %", value * 100);
+  if (ends_with(name, "_Pa")) return print_pressure(value, report.units);
+  if (ends_with(name, "_m")) return print_altitude(value, report.units);
+  return fmt::format("{:g}", value);
+}
+
+std::string said_text(const Words& words, const RunReport& report, const Said& said) {
+  std::map<std::string, std::string> values;
+  for (const auto& [name, value] : said.values) {
+    const double* number = std::get_if<double>(&value);
+    values[name] = number != nullptr ? value_text(report, name, *number) : std::get<std::string>(value);
+  }
+  if (words.has(said.key)) return words.text(said.key, values);
+  values["name"] = said.key.substr(said.key.find('_') + 1);
+  values.try_emplace("probe", "");
+  return words.text("caution_other", values);
+}
+
+} // namespace coldbag

@@ -1,0 +1,328 @@
+#include "run/criteria.h"
+
+#include "errors/our_fault.h"
+#include "kinetics/survivors.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace coldbag {
+
+namespace {
+
+constexpr double by_hand_time_s = 300; // a hand-written time is good to five minutes (assumed)
+
+// Lethality of noise of standard deviation s: exp((s ln10 / z)^2 / 2).
+double noise_factor(double noise_K, double z_K) {
+  const double a = noise_K * std::log(10.0) / z_K;
+  return std::exp(a * a / 2);
+}
+
+const Organism* find_organism(const std::vector<Organism>& organisms, const std::string& key) {
+  const auto found = std::find_if(organisms.begin(), organisms.end(), [&](const Organism& o) { return o.key == key; });
+  return found == organisms.end() ? nullptr : &*found;
+}
+
+bool needs_level(const TreatmentCriterion& criterion) {
+  return criterion.measure == Measure::minutes_at_or_above || criterion.measure == Measure::over_boiling;
+}
+
+bool needs_reference(const TreatmentCriterion& criterion) {
+  return criterion.measure == Measure::log_reduction || (criterion.measure == Measure::F && criterion.reference);
+}
+
+// Where in the measures a criterion's own level or reference stands.
+std::size_t index_of(const Treatment& treatment, const TreatmentCriterion& wanted, bool (*needs)(const TreatmentCriterion&)) {
+  std::size_t index = 0;
+  for (const TreatmentCriterion& criterion : treatment.criteria) {
+    if (&criterion == &wanted) return index;
+    if (needs(criterion)) ++index;
+  }
+  return index;
+}
+
+struct Delivered {
+  double estimate = 0;
+  double lower = 0;
+  double upper = 0;
+  double possible = 0; ///< if all that was withheld counted at the higher reading
+};
+
+std::string unit_of(Measure measure) {
+  switch (measure) {
+  case Measure::top: return "degC";
+  case Measure::over_boiling:
+  case Measure::under_saturation: return "K";
+  case Measure::moisture: return "fraction";
+  case Measure::log_reduction: return "decades";
+  default: return "minutes";
+  }
+}
+
+bool is_steam_space(ProbeRole role) { return role != ProbeRole::bag && role != ProbeRole::outside; }
+
+class CriterionJudge {
+public:
+  CriterionJudge(const Treatment& treatment, const std::vector<Organism>& organisms,
+                 const std::vector<Measured>& probes, const Surroundings& around)
+      : treatment_(treatment), organisms_(organisms), probes_(probes), around_(around) {}
+
+  CriterionResult judge(const TreatmentCriterion& criterion) const {
+    CriterionResult result;
+    result.name = criterion.name;
+    result.unit = unit_of(criterion.measure);
+    result.required = criterion.required;
+    result.required_to = criterion.required_to;
+    result.sense = criterion.sense;
+    result.fails = criterion.fails;
+    result.basis = criterion.basis;
+    result.source = criterion.source;
+    if (criterion.heavier && around_.heaviest_bag_kg && *around_.heaviest_bag_kg > criterion.heavier->than_kg) {
+      result.required = criterion.heavier->required;
+      result.basis = criterion.heavier->basis;
+    }
+    result.too_much = criterion.sense != Sense::at_least;
+    switch (criterion.measure) {
+    case Measure::moisture: judge_moisture(result); break;
+    case Measure::over_boiling: judge_over_boiling(criterion, result); break;
+    case Measure::under_saturation: judge_saturation(criterion, result); break;
+    default:
+      if (result.too_much)
+        judge_too_much(criterion, result);
+      else
+        judge_too_little(criterion, result);
+    }
+    return result;
+  }
+
+private:
+  Delivered delivered(const TreatmentCriterion& criterion, const Measured& measured) const {
+    const ProbeMeasures& m = measured.measures;
+    switch (criterion.measure) {
+    case Measure::F: {
+      if (criterion.reference) {
+        const std::size_t i = index_of(treatment_, criterion, needs_reference);
+        const double noise = noise_factor(m.noise_K, criterion.reference->z_K);
+        return {m.more_minutes[i], m.more_lower_minutes[i] / noise, m.more_upper_minutes[i] / noise,
+                m.more_possible_minutes[i]};
+      }
+      const double z_K = treatment_.reference.z_K;
+      return {m.F_minutes, F_lower_minutes(m, z_K), m.F_upper_minutes / noise_factor(m.noise_K, z_K),
+              m.F_possible_minutes};
+    }
+    case Measure::log_reduction: {
+      const Organism* organism = find_organism(organisms_, criterion.organism);
+      our_check(organism != nullptr, "a treatment's organism was looked up when the run was opened");
+      const std::size_t i = index_of(treatment_, criterion, needs_reference);
+      const double noise = noise_factor(m.noise_K, organism->z_K);
+      const double D_minutes = organism->D_minutes;
+      const double worst_D_minutes = organism->highest_D_minutes.value_or(D_minutes);
+      return {log_reduction(m.more_minutes[i], D_minutes), log_reduction(m.more_lower_minutes[i] / noise, worst_D_minutes),
+              log_reduction(m.more_upper_minutes[i], D_minutes), log_reduction(m.more_possible_minutes[i], D_minutes)};
+    }
+    case Measure::minutes_at_or_above: {
+      const std::size_t i = index_of(treatment_, criterion, needs_level);
+      return {m.level_s[i] / 60, m.level_s[i] / 60, m.level_upper_s[i] / 60, (m.level_s[i] + m.not_credited_s) / 60};
+    }
+    case Measure::top: {
+      const double top_degC = m.top_degC.value_or(-273.15);
+      return {top_degC, top_degC - measured.probe->u_K * coverage_k, top_degC + measured.probe->u_K * coverage_k, top_degC};
+    }
+    default: {
+      const double possible = treatment_.strict_hold ? std::max(m.hold_possible_s, m.strict_hold.length_s())
+                                                     : m.hold_possible_s;
+      return {hold_minutes(m, treatment_.strict_hold), hold_lower_minutes(measured, treatment_.strict_hold),
+              hold_minutes(m, treatment_.strict_hold), possible / 60};
+    }
+    }
+  }
+
+  std::vector<const Measured*> of(bool (*wanted)(const RunProbe&)) const {
+    std::vector<const Measured*> found;
+    for (const Measured& measured : probes_)
+      if (!measured.probe->left_out && measured.measures.top_degC && wanted(*measured.probe)) found.push_back(&measured);
+    return found;
+  }
+
+  static void show(CriterionResult& result, const Measured& at, const Delivered& d, bool upper) {
+    result.delivered = d.estimate;
+    result.bound = upper ? d.upper : d.lower;
+    result.bound_side = upper ? "upper" : "lower";
+    result.decided_by = at.probe->name;
+  }
+
+  void judge_too_little(const TreatmentCriterion& criterion, CriterionResult& result) const {
+    const auto bags = of([](const RunProbe& p) { return p.role == ProbeRole::bag; });
+    if (bags.empty()) return judge_too_little_at_steam(criterion, result);
+    const Measured* worst_missed = nullptr;
+    const Measured* worst = nullptr;
+    Delivered worst_missed_d;
+    Delivered worst_d;
+    for (const Measured* bag : bags) {
+      const Delivered d = delivered(criterion, *bag);
+      if (d.possible < result.required && (worst_missed == nullptr || d.possible < worst_missed_d.possible)) {
+        worst_missed = bag;
+        worst_missed_d = d;
+      }
+      if (worst == nullptr || d.lower < worst_d.lower || (d.lower == worst_d.lower && d.estimate < worst_d.estimate)) {
+        worst = bag;
+        worst_d = d;
+      }
+    }
+    if (worst_missed != nullptr) {
+      show(result, *worst_missed, worst_missed_d, false);
+      result.status = Status::missed;
+      return;
+    }
+    show(result, *worst, worst_d, false);
+    result.status = worst_d.lower >= result.required ? Status::met : Status::unproven;
+  }
+
+  // No bag was probed, or nobody said so: a bag is at most as hot as the hottest steam, so only a miss can be told.
+  void judge_too_little_at_steam(const TreatmentCriterion& criterion, CriterionResult& result) const {
+    const Measured* best = nullptr;
+    Delivered best_d;
+    for (const Measured* steam : of([](const RunProbe& p) { return is_steam_space(p.role); })) {
+      const Delivered d = delivered(criterion, *steam);
+      if (best == nullptr || d.possible > best_d.possible) {
+        best = steam;
+        best_d = d;
+      }
+    }
+    if (best == nullptr) return;
+    show(result, *best, best_d, false);
+    result.status = best_d.possible < result.required ? Status::missed : Status::unproven;
+  }
+
+  static bool keeps_under(double value, const CriterionResult& result) {
+    return result.sense == Sense::below ? value < result.required : value <= result.required;
+  }
+
+  void judge_too_much(const TreatmentCriterion& criterion, CriterionResult& result) const {
+    const auto hottest = [&](const std::vector<const Measured*>& among) {
+      std::pair<const Measured*, Delivered> best{nullptr, {}};
+      for (const Measured* one : among) {
+        const Delivered d = delivered(criterion, *one);
+        if (best.first == nullptr || d.upper > best.second.upper) best = {one, d};
+      }
+      return best;
+    };
+    const auto bags = hottest(of([](const RunProbe& p) { return p.role == ProbeRole::bag; }));
+    const auto hot_end =
+        hottest(of([](const RunProbe& p) { return p.role == ProbeRole::bag && p.spot == "hot"; }));
+    const auto steam = hottest(of([](const RunProbe& p) { return is_steam_space(p.role); }));
+    const bool bag_is_over = bags.first != nullptr && !keeps_under(bags.second.estimate, result);
+    if (bag_is_over) {
+      show(result, *bags.first, bags.second, true);
+      result.status = Status::missed;
+    } else if (hot_end.first != nullptr) {
+      show(result, *bags.first, bags.second, true);
+      result.status = keeps_under(bags.second.upper, result) ? Status::met : Status::unproven;
+    } else if (steam.first != nullptr) {
+      show(result, *steam.first, steam.second, true);
+      result.status = keeps_under(steam.second.upper, result) ? Status::met : Status::unproven;
+    } else if (bags.first != nullptr) {
+      show(result, *bags.first, bags.second, true);
+    }
+  }
+
+  // A danger is told on the best estimate: every probe but those outside counts, uncertainty never delays it.
+  void judge_over_boiling(const TreatmentCriterion& criterion, CriterionResult& result) const {
+    if (!around_.boiling_degC) return;
+    const std::size_t i = index_of(treatment_, criterion, needs_level);
+    result.status = Status::met;
+    result.bound_side = "upper";
+    for (const Measured* one : of([](const RunProbe& p) { return p.role != ProbeRole::outside; })) {
+      const double excess_K = *one->measures.top_degC - *around_.boiling_degC;
+      if (!result.delivered || excess_K > *result.delivered) {
+        result.delivered = excess_K;
+        result.bound = excess_K;
+        result.decided_by = one->probe->name;
+      }
+      if (one->measures.level_longest_s[i] >= criterion.for_s.value_or(0) && excess_K > result.required)
+        result.status = Status::missed;
+    }
+  }
+
+  void judge_saturation(const TreatmentCriterion& criterion, CriterionResult& result) const {
+    std::size_t i = 0;
+    for (const TreatmentCriterion& other : treatment_.criteria) {
+      if (&other == &criterion) break;
+      if (other.measure == Measure::under_saturation) ++i;
+    }
+    if (!around_.short_of_saturation_K || i >= around_.short_of_saturation_s.size()) return;
+    result.delivered = around_.short_of_saturation_K;
+    result.bound = result.delivered;
+    result.bound_side = "upper";
+    const bool held = around_.short_of_saturation_s[i] >= criterion.for_s.value_or(0);
+    result.status = held && *result.delivered > result.required ? Status::missed : Status::met;
+  }
+
+  void judge_moisture(CriterionResult& result) const {
+    if (!around_.moisture_wb) return;
+    result.delivered = around_.moisture_wb;
+    result.too_much = *around_.moisture_wb > result.required_to.value_or(1);
+    const bool inside = *around_.moisture_wb >= result.required && !result.too_much;
+    result.status = inside ? Status::met : Status::missed;
+  }
+
+  const Treatment& treatment_;
+  const std::vector<Organism>& organisms_;
+  const std::vector<Measured>& probes_;
+  const Surroundings& around_;
+};
+
+} // namespace
+
+double F_lower_minutes(const ProbeMeasures& measures, double z_K) {
+  return measures.F_step_minutes.back() / noise_factor(measures.noise_K, z_K);
+}
+
+double hold_minutes(const ProbeMeasures& measures, bool strict) {
+  return (strict ? measures.strict_hold : measures.hold).length_s() / 60;
+}
+
+double hold_lower_minutes(const Measured& measured, bool strict) {
+  const double bound_s = (strict ? measured.measures.strict_step_s : measured.measures.hold_step_s).back();
+  return std::max(0.0, bound_s - (measured.by_hand ? 2 * by_hand_time_s : 0)) / 60;
+}
+
+double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_degC) {
+  if (!treatment.setpoint_under_boiling_K || !boiling_degC) return treatment.setpoint_degC;
+  return std::min(treatment.setpoint_degC, *boiling_degC - *treatment.setpoint_under_boiling_K);
+}
+
+std::vector<Reference> references_of(const Treatment& treatment, const std::vector<Organism>& organisms) {
+  std::vector<Reference> references;
+  for (const TreatmentCriterion& criterion : treatment.criteria) {
+    if (!needs_reference(criterion)) continue;
+    if (criterion.reference) {
+      references.push_back(*criterion.reference);
+      continue;
+    }
+    const Organism* organism = find_organism(organisms, criterion.organism);
+    our_check(organism != nullptr, "a treatment's organism was looked up when the run was opened");
+    references.push_back({organism->name, organism->at_degC, organism->z_K, std::nullopt, std::nullopt});
+  }
+  return references;
+}
+
+std::vector<double> levels_of(const Treatment& treatment, std::optional<double> boiling_degC) {
+  std::vector<double> levels;
+  for (const TreatmentCriterion& criterion : treatment.criteria) {
+    if (criterion.measure == Measure::minutes_at_or_above)
+      levels.push_back(criterion.level_degC.value_or(treatment.setpoint_degC));
+    if (criterion.measure == Measure::over_boiling) levels.push_back(boiling_degC.value_or(1e4) + criterion.required);
+  }
+  return levels;
+}
+
+std::vector<CriterionResult> judge_criteria(const Treatment& treatment, const std::vector<Organism>& organisms,
+                                            const std::vector<Measured>& probes, const Surroundings& around) {
+  const CriterionJudge judge(treatment, organisms, probes, around);
+  std::vector<CriterionResult> results;
+  for (const TreatmentCriterion& criterion : treatment.criteria) results.push_back(judge.judge(criterion));
+  return results;
+}
+
+} // namespace coldbag

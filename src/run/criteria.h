@@ -1,0 +1,48 @@
+// One criterion of a treatment against what the probes measured: met, missed or not shown.
+#pragma once
+
+#include "run/probe_meter.h"
+#include "run/run_input.h"
+#include "run/run_report.h"
+
+#include <vector>
+
+namespace coldbag {
+
+/// A probe with what it measured, and where in its rule the treatment's own references and levels stand.
+struct Measured {
+  const RunProbe* probe = nullptr;
+  bool by_hand = false;
+  ProbeMeasures measures;
+};
+
+/// Beyond the probes: what else a criterion may look at.
+struct Surroundings {
+  std::optional<double> boiling_degC;
+  std::optional<double> moisture_wb;
+  std::optional<double> heaviest_bag_kg;
+  /// Steam short of saturation by the gauge: longest stretch over each criterion's limit, seconds, and the largest, K.
+  std::vector<double> short_of_saturation_s;
+  std::optional<double> short_of_saturation_K;
+};
+
+/// Further references and levels a treatment needs measured, in the order of its criteria.
+[[nodiscard]] std::vector<Reference> references_of(const Treatment& treatment, const std::vector<Organism>& organisms);
+[[nodiscard]] std::vector<double> levels_of(const Treatment& treatment, std::optional<double> boiling_degC);
+
+/// Setpoint of the treatment at this boiling point.
+[[nodiscard]] double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_degC);
+
+/// F of a probe at its lower bound, minutes: from the lowered trace, noise divided out.
+[[nodiscard]] double F_lower_minutes(const ProbeMeasures& measures, double z_K);
+/// Hold at its lower bound, minutes: from the lowered trace, both ends moved inward where times were written by hand.
+[[nodiscard]] double hold_lower_minutes(const Measured& measured, bool strict);
+[[nodiscard]] double hold_minutes(const ProbeMeasures& measures, bool strict);
+
+/// Every criterion, in the treatment's order ; the rules are in docs/mathematics/verdict.md.
+[[nodiscard]] std::vector<CriterionResult> judge_criteria(const Treatment& treatment,
+                                                          const std::vector<Organism>& organisms,
+                                                          const std::vector<Measured>& probes,
+                                                          const Surroundings& around);
+
+} // namespace coldbag

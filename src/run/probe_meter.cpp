@@ -1,0 +1,186 @@
+#include "run/probe_meter.h"
+
+#include <algorithm>
+
+namespace coldbag {
+
+namespace {
+
+constexpr double near_top_K = 2;
+constexpr double mark_every_s = 60;
+
+Reference with_cut_off(const ProbeMeterRule& rule) {
+  Reference reference = rule.reference;
+  reference.lowest_degC = rule.counts_from_degC;
+  return reference;
+}
+
+Join join_of(double dt_s, const ProbeMeterRule& rule) {
+  if (dt_s <= rule.join_s) return Join::linear;
+  return dt_s <= rule.gap_s ? Join::gap : Join::broken;
+}
+
+double step_K(const ProbeMeterRule& rule, int step) { return rule.ku_K * step / bound_steps; }
+
+// A stretch between two readings taken as hot as the hotter of them.
+void take_as_hotter(HoldMeter& meter, double from_s, double to_s, double t1_degC, double t2_degC) {
+  const double hot_degC = std::max(t1_degC, t2_degC);
+  meter.take(from_s, hot_degC, Join::linear);
+  meter.take(to_s, hot_degC, Join::linear);
+  meter.take(to_s, t2_degC, Join::linear);
+}
+
+} // namespace
+
+ProbeMeter::ProbeMeter(ProbeMeterRule rule)
+    : rule_(std::move(rule)), mean_(mean_window_s(rule_.interval_s)), F_all_(rule_.reference, 0),
+      F_upper_(with_cut_off(rule_), rule_.ku_K), bands_(rule_.reference), hold_possible_(rule_.setpoint_degC) {
+  for (int step = 0; step <= bound_steps; ++step) {
+    F_step_.emplace_back(with_cut_off(rule_), -step_K(rule_, step));
+    hold_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
+    strict_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
+  }
+  for (const Reference& reference : rule_.more) {
+    more_.emplace_back(reference, 0.0);
+    more_lower_.emplace_back(reference, -rule_.ku_K);
+    more_upper_.emplace_back(reference, rule_.ku_K);
+  }
+  for (const double level_degC : rule_.levels_degC) {
+    level_.emplace_back(level_degC);
+    level_upper_.emplace_back(level_degC - rule_.ku_K);
+  }
+}
+
+void ProbeMeter::see(double time_s, double degC) {
+  if (!has_last_) {
+    first_s_ = time_s;
+    first_degC_ = degC;
+  }
+  if (degC > top_degC_) {
+    top_degC_ = degC;
+    if (tops_.empty() || degC > tops_.back().value + 0.01) tops_.push_back({time_s, degC});
+  }
+}
+
+void ProbeMeter::segment(double dt_s, double t1_degC, double t2_degC, Join join) {
+  for (ExposureMeter& meter : F_step_) meter.take(dt_s, t1_degC, t2_degC, join);
+  F_all_.take(dt_s, t1_degC, t2_degC, join);
+  F_upper_.take(dt_s, t1_degC, t2_degC, join);
+  bands_.take(dt_s, t1_degC, t2_degC, join);
+  for (ExposureMeter& meter : more_) meter.take(dt_s, t1_degC, t2_degC, join);
+  for (ExposureMeter& meter : more_lower_) meter.take(dt_s, t1_degC, t2_degC, join);
+  for (ExposureMeter& meter : more_upper_) meter.take(dt_s, t1_degC, t2_degC, join);
+  if (join == Join::broken) not_credited_s_ += dt_s;
+}
+
+void ProbeMeter::smooth(const RunningMean::Reading& reading) {
+  for (HoldMeter& meter : hold_step_) meter.take(reading.time_s, reading.degC, reading.join_before);
+  if (reading.join_before == Join::linear)
+    hold_possible_.take(reading.time_s, reading.degC, Join::linear);
+  if (reading.degC > plateau_degC_) plateau_degC_ = reading.degC;
+  if (reading.degC >= plateau_degC_ - near_top_K) last_near_plateau_s_ = reading.time_s;
+  last_mean_degC_ = reading.degC;
+}
+
+void ProbeMeter::credit(double time_s, double degC) {
+  const double dt_s = time_s - last_s_;
+  const Join join = has_last_ ? join_of(dt_s, rule_) : Join::broken;
+  const auto give = [this](const RunningMean::Reading& reading) { smooth(reading); };
+  if (has_last_) {
+    if (rule_.steam_off_at_s && join == Join::linear && time_s > *rule_.steam_off_at_s) {
+      const double off_s = std::max(*rule_.steam_off_at_s, last_s_);
+      const double off_degC = last_degC_ + (degC - last_degC_) * ((off_s - last_s_) / dt_s);
+      after_steam_off_.add_minutes(segment_F_minutes(time_s - off_s, off_degC, degC, F_step_[0].reference()));
+    }
+    segment(dt_s, last_degC_, degC, join);
+  }
+  if (join != Join::linear) {
+    mean_.finish(give);
+    if (has_last_)
+      take_as_hotter(hold_possible_, last_s_, time_s, last_degC_, degC);
+    else
+      hold_possible_.take(time_s, degC, Join::broken);
+  }
+  mean_.take({time_s, degC, join}, give);
+  for (HoldMeter& meter : strict_step_) meter.take(time_s, degC, join);
+  for (HoldMeter& meter : level_) meter.take(time_s, degC, join);
+  for (HoldMeter& meter : level_upper_) meter.take(time_s, degC, join);
+  if (marks_.empty() || time_s >= marks_.back().time_s + mark_every_s)
+    marks_.push_back({time_s, F_step_[0].F_minutes()});
+}
+
+void ProbeMeter::take(double time_s, double degC) {
+  see(time_s, degC);
+  noise_.take(degC, has_last_ && time_s - last_s_ <= rule_.join_s);
+  if (!credit_ended_) {
+    if (time_s <= rule_.credit_ends_at_s) {
+      credit(time_s, degC);
+    } else {
+      const double end_s = rule_.credit_ends_at_s;
+      if (has_last_ && end_s > last_s_ && time_s - last_s_ <= rule_.join_s)
+        credit(end_s, last_degC_ + (degC - last_degC_) * ((end_s - last_s_) / (time_s - last_s_)));
+      credit_ended_ = true;
+    }
+  }
+  has_last_ = true;
+  last_s_ = time_s;
+  last_degC_ = degC;
+}
+
+double ProbeMeter::F_minutes_until(double time_s) const {
+  double F_minutes = 0;
+  for (const Mark& mark : marks_) {
+    if (mark.time_s > time_s) break;
+    F_minutes = mark.value;
+  }
+  return F_minutes;
+}
+
+ProbeMeasures ProbeMeter::measures() const {
+  ProbeMeter done = *this;
+  done.mean_.finish([&done](const RunningMean::Reading& reading) { done.smooth(reading); });
+  ProbeMeasures out;
+  out.F_minutes = F_step_[0].F_minutes();
+  out.F_minutes_all = F_all_.F_minutes();
+  out.F_possible_minutes = F_step_[0].F_possible_minutes();
+  out.F_upper_minutes = F_upper_.F_minutes();
+  for (const ExposureMeter& meter : F_step_) out.F_step_minutes.push_back(meter.F_minutes());
+  out.F_after_steam_off_minutes = after_steam_off_.minutes();
+  out.F_band_minutes = bands_.F_minutes();
+  for (std::size_t i = 0; i < more_.size(); ++i) {
+    out.more_minutes.push_back(more_[i].F_minutes());
+    out.more_lower_minutes.push_back(more_lower_[i].F_minutes());
+    out.more_upper_minutes.push_back(more_upper_[i].F_minutes());
+    out.more_possible_minutes.push_back(more_[i].F_possible_minutes());
+  }
+  out.hold = done.hold_step_[0].longest();
+  out.strict_hold = strict_step_[0].longest();
+  out.hold_total_s = done.hold_step_[0].total_s();
+  out.hold_possible_s = done.hold_possible_.longest().length_s();
+  for (const HoldMeter& meter : done.hold_step_) out.hold_step_s.push_back(meter.longest().length_s());
+  for (const HoldMeter& meter : strict_step_) out.strict_step_s.push_back(meter.longest().length_s());
+  if (const auto open = done.hold_step_.back().open()) out.open_lower_s = open->length_s();
+  for (std::size_t i = 0; i < level_.size(); ++i) {
+    out.level_s.push_back(level_[i].total_s());
+    out.level_upper_s.push_back(level_upper_[i].total_s());
+    out.level_longest_s.push_back(level_[i].longest().length_s());
+  }
+  out.noise_K = noise_.noise_K();
+  out.not_credited_s = not_credited_s_;
+  out.hot_at_s = done.hold_step_[0].hot_at_s();
+  if (has_last_) {
+    out.top_degC = top_degC_;
+    out.first_degC = first_degC_;
+    out.last_degC = last_degC_;
+    for (const Mark& top : tops_)
+      if (!out.near_top_at_s && top.value >= top_degC_ - near_top_K) out.near_top_at_s = top.time_s;
+  }
+  out.first_s = first_s_;
+  out.last_s = last_s_;
+  out.plateau_degC = done.plateau_degC_;
+  out.last_mean_degC = done.last_mean_degC_;
+  out.last_near_plateau_s = done.last_near_plateau_s_;
+  return out;
+}
+
+} // namespace coldbag

@@ -1,0 +1,104 @@
+// All that is measured of one probe under one treatment while its readings arrive.
+#pragma once
+
+#include "kinetics/exposure.h"
+#include "kinetics/hold.h"
+#include "kinetics/noise.h"
+#include "kinetics/running_mean.h"
+
+#include <limits>
+#include <optional>
+#include <vector>
+
+namespace coldbag {
+
+/// What is measured, and by which rules of credit.
+struct ProbeMeterRule {
+  Reference reference;                    ///< without cut-off
+  std::optional<double> counts_from_degC; ///< cut-off of the criterion
+  double setpoint_degC = 0;
+  double ku_K = 0; ///< k u: how far the trace is moved for its bounds
+  double join_s = 300;
+  double gap_s = 1800;
+  double interval_s = 60;
+  std::optional<double> steam_off_at_s; ///< stated
+  double credit_ends_at_s = std::numeric_limits<double>::infinity();
+  std::vector<Reference> more;    ///< further references: cook values, organisms
+  std::vector<double> levels_degC; ///< for minutes at or above
+};
+
+/// The lower bound lies a full k u under the estimate; these are steps on the way, to tell how well a probe would have
+/// to be known.
+inline constexpr int bound_steps = 4;
+
+/// Everything measured so far. Minutes are as measured: noise and hand-written times are for the caller to take off.
+struct ProbeMeasures {
+  double F_minutes = 0;
+  double F_minutes_all = 0;
+  double F_possible_minutes = 0;
+  double F_upper_minutes = 0;
+  std::vector<double> F_step_minutes; ///< at j/4 of k u below, j = 0..4; the last is the lower bound
+  double F_after_steam_off_minutes = 0;
+  std::vector<double> F_band_minutes;
+  std::vector<double> more_minutes, more_lower_minutes, more_upper_minutes, more_possible_minutes;
+  Stretch hold;
+  Stretch strict_hold;
+  double hold_total_s = 0;
+  double hold_possible_s = 0;
+  std::vector<double> hold_step_s;        ///< as F_step_minutes
+  std::vector<double> strict_step_s;
+  std::optional<double> open_lower_s;     ///< length of the stretch open at the end, at the lower bound
+  std::vector<double> level_s, level_upper_s, level_longest_s; ///< raw readings at or above each level
+  double noise_K = 0;
+  double not_credited_s = 0;
+  std::optional<double> top_degC, hot_at_s, near_top_at_s, first_degC, last_degC;
+  double first_s = 0;
+  double last_s = 0;
+  double plateau_degC = 0;           ///< highest running mean
+  double last_mean_degC = 0;         ///< running mean at the end
+  double last_near_plateau_s = 0;    ///< last time within 2 K of the plateau
+};
+
+class ProbeMeter {
+public:
+  explicit ProbeMeter(ProbeMeterRule rule);
+  void take(double time_s, double degC);
+  /// What has been measured up to the last reading; changes nothing.
+  [[nodiscard]] ProbeMeasures measures() const;
+  [[nodiscard]] const ProbeMeterRule& rule() const { return rule_; }
+  /// F with the cut-off earned up to a time: at the last mark before it (marks are a minute apart or more).
+  [[nodiscard]] double F_minutes_until(double time_s) const;
+
+private:
+  struct Mark {
+    double time_s;
+    double value; ///< F so far in minutes, or a new top in degC
+  };
+  void credit(double time_s, double degC);
+  void segment(double dt_s, double t1_degC, double t2_degC, Join join);
+  void smooth(const RunningMean::Reading& reading);
+  void see(double time_s, double degC);
+
+  ProbeMeterRule rule_;
+  RunningMean mean_;
+  NoiseMeter noise_;
+  std::vector<ExposureMeter> F_step_;
+  ExposureMeter F_all_;
+  ExposureMeter F_upper_;
+  LethalSum after_steam_off_;
+  BandMeter bands_;
+  std::vector<ExposureMeter> more_, more_lower_, more_upper_;
+  std::vector<HoldMeter> hold_step_, strict_step_;
+  HoldMeter hold_possible_;
+  std::vector<HoldMeter> level_, level_upper_;
+  std::vector<Mark> marks_;
+  std::vector<Mark> tops_; ///< time and height of each new top
+  bool has_last_ = false;
+  bool credit_ended_ = false;
+  double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0;
+  double top_degC_ = -std::numeric_limits<double>::infinity();
+  double plateau_degC_ = -std::numeric_limits<double>::infinity();
+  double last_mean_degC_ = 0, last_near_plateau_s_ = 0;
+};
+
+} // namespace coldbag

@@ -1,0 +1,465 @@
+#include "run/run_input.h"
+
+#include "errors/our_fault.h"
+#include "probes/probe_class.h"
+#include "steam/atmosphere.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+namespace coldbag {
+
+namespace {
+
+constexpr double reference_for_class_degC = 121.1; // where a class's tolerance is taken when no setpoint is known
+constexpr double most_weather_Pa = 4000;           // site pressure further than this from the altitude's is refused
+
+/// Collects complaints while the parts of a run are put together.
+struct Gathering {
+  RunRequest request;
+  const TableFiles& tables;
+  RunInput input;
+  std::vector<Complaint> complaints;
+
+  void complain(Place place, std::string problem, std::string remedy) {
+    complaints.push_back({Trouble::bad_data, std::move(place), std::move(problem), std::move(remedy)});
+  }
+  void complain_usage(std::string problem, std::string remedy) {
+    complaints.push_back({Trouble::usage, {}, std::move(problem), std::move(remedy)});
+  }
+};
+
+// Reads one part; its complaints join the others.
+template <class Read>
+auto gather(Gathering& g, Read&& read) -> std::optional<decltype(read())> {
+  try {
+    return read();
+  } catch (const UserError& error) {
+    g.complaints.insert(g.complaints.end(), error.complaints().begin(), error.complaints().end());
+    return std::nullopt;
+  }
+}
+
+std::string lower_case(std::string text) {
+  for (char& c : text)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return text;
+}
+
+template <class Items>
+std::string names_of(const Items& items) {
+  std::string text;
+  for (const auto& item : items) text += (text.empty() ? "" : ", ") + item.name;
+  return text.empty() ? "none" : text;
+}
+
+template <class Items>
+auto* find_named(Items& items, const std::string& name) {
+  const auto found = std::find_if(items.begin(), items.end(), [&](const auto& item) { return item.name == name; });
+  return found == items.end() ? nullptr : &*found;
+}
+
+// A column's own name may say where its probe was, in English or Spanish.
+ProbeRole role_by_name(const std::string& column) {
+  const std::string name = lower_case(column);
+  const auto says = [&](std::initializer_list<const char*> words) {
+    return std::any_of(words.begin(), words.end(), [&](const char* word) { return name.find(word) != std::string::npos; });
+  };
+  if (says({"vessel", "chamber", "steam", "c\xC3\xA1mara", "camara", "vapor"})) return ProbeRole::vessel;
+  if (says({"lid", "tapa"})) return ProbeRole::lid;
+  if (says({"drain"})) return ProbeRole::drain;
+  if (says({"bag", "core", "bolsa", "centro"})) return ProbeRole::bag;
+  return ProbeRole::unstated;
+}
+
+void read_files(Gathering& g) {
+  const auto& request = g.request;
+  if (request.site)
+    g.input.site = gather(g, [&] { return read_site(request.site->name, request.site->bytes); });
+  if (request.run_file)
+    g.input.run_file = gather(g, [&] { return read_run_file(request.run_file->name, request.run_file->bytes); });
+  if (request.load)
+    g.input.load = gather(g, [&] { return read_load_csv(request.load->name, request.load->bytes); });
+  else if (g.input.run_file && g.input.run_file->load)
+    g.input.load = g.input.run_file->load;
+  if (const auto built_in = gather(g, [&] { return read_treatments(g.tables.source_name("treatments.toml"), g.tables.bytes("treatments.toml")); }))
+    g.input.treatments = *built_in;
+  if (g.input.site)
+    for (const Treatment& own : g.input.site->treatments) {
+      std::erase_if(g.input.treatments, [&](const Treatment& t) { return t.key == own.key; });
+      g.input.treatments.push_back(own);
+    }
+  if (const auto organisms = gather(g, [&] { return read_organisms(g.tables); })) g.input.organisms = *organisms;
+  g.input.editions = g.tables.editions();
+}
+
+void name_run(Gathering& g) {
+  if (g.input.run_file) g.input.run_name = g.input.run_file->name;
+  if (g.input.site) g.input.units = g.input.site->units;
+}
+
+void choose_treatment(Gathering& g) {
+  std::string key = g.request.options.treatment;
+  Place place;
+  if (key.empty() && g.input.run_file && g.input.run_file->treatment.known()) {
+    key = *g.input.run_file->treatment.value;
+    place = g.input.run_file->treatment.place;
+  }
+  if (key.empty()) return;
+  if (const Treatment* found = find_treatment(g.input.treatments, key)) {
+    g.input.treatment = *found;
+  } else {
+    std::string keys;
+    for (const Treatment& t : g.input.treatments) keys += (keys.empty() ? "" : ", ") + t.key;
+    const std::string remedy = "choose one of " + keys + ", or write your own in the site file";
+    if (place.source_name.empty())
+      g.complain_usage(fmt::format("there is no treatment \"{}\"", key), remedy);
+    else
+      g.complain(place, fmt::format("there is no treatment \"{}\"", key), remedy);
+    return;
+  }
+  if (g.request.options.reference) g.input.treatment->reference = *g.request.options.reference;
+  for (const TreatmentCriterion& c : g.input.treatment->criteria)
+    if (c.measure == Measure::log_reduction && find_organism(g.input.organisms, c.organism) == nullptr)
+      g.complain(c.place, fmt::format("there is no organism \"{}\" in {}", c.organism, g.tables.source_name("organisms.csv")),
+                 "use a key of that table");
+}
+
+const Vessel* vessel_of_run(Gathering& g) {
+  if (!g.input.site || g.input.site->vessels.empty()) return nullptr;
+  if (g.input.run_file && g.input.run_file->vessel.known()) {
+    const Vessel* found = find_named(g.input.site->vessels, *g.input.run_file->vessel.value);
+    if (found == nullptr)
+      g.complain(g.input.run_file->vessel.place, fmt::format("there is no vessel \"{}\" in {}", *g.input.run_file->vessel.value, g.input.site->source_name),
+                 "vessels there: " + names_of(g.input.site->vessels));
+    return found;
+  }
+  return g.input.site->vessels.size() == 1 ? &g.input.site->vessels.front() : nullptr;
+}
+
+void find_pressure(Gathering& g) {
+  const RunOptions& options = g.request.options;
+  RunInput& input = g.input;
+  input.altitude_m = options.altitude_m;
+  if (!input.altitude_m && input.site) input.altitude_m = input.site->altitude_m.value;
+  if (input.altitude_m) input.site_pressure_Pa = standard_pressure_Pa(*input.altitude_m);
+  std::optional<double> stated = options.site_pressure_Pa;
+  Place place;
+  if (input.run_file && !stated) {
+    if (input.run_file->site_pressure_Pa.known()) {
+      stated = input.run_file->site_pressure_Pa.value;
+      place = input.run_file->site_pressure_Pa.place;
+    } else if (input.run_file->sea_level_pressure_Pa.known()) {
+      if (input.altitude_m)
+        stated = site_pressure_from_sea_level_Pa(*input.run_file->sea_level_pressure_Pa.value, *input.altitude_m);
+      else
+        g.complain(input.run_file->sea_level_pressure_Pa.place, "a pressure at sea level says nothing here without the altitude",
+                   "give site.altitude in the site file, or --altitude \"1150 m\"");
+      place = input.run_file->sea_level_pressure_Pa.place;
+    }
+  }
+  if (!stated) return;
+  if (input.site_pressure_Pa && std::abs(*stated - *input.site_pressure_Pa) > most_weather_Pa)
+    g.complain(place,
+               fmt::format("the pressure at the site, {:.1f} kPa, is more than 4 kPa from {:.1f} kPa, the standard value at {:.0f} m",
+                           *stated / 1000, *input.site_pressure_Pa / 1000, *input.altitude_m),
+               "write pressure_at_sea_level where the barometer is set to sea level, or mend the altitude");
+  input.site_pressure_Pa = stated;
+}
+
+// The bag kinds of the run: those of the load, else those its probes name, else the only one there is.
+std::vector<const Bag*> bags_of_run(Gathering& g) {
+  std::vector<const Bag*> bags;
+  if (!g.input.site) return bags;
+  const auto add = [&](const std::string& name, const Place& place) {
+    if (name.empty()) return;
+    const Bag* bag = find_named(g.input.site->bags, name);
+    if (bag == nullptr)
+      g.complain(place, fmt::format("there is no bag kind \"{}\" in {}", name, g.input.site->source_name),
+                 "bag kinds there: " + names_of(g.input.site->bags));
+    else if (std::find(bags.begin(), bags.end(), bag) == bags.end())
+      bags.push_back(bag);
+  };
+  if (g.input.load)
+    for (const LoadLine& line : g.input.load->lines) add(line.bag, line.place);
+  for (const RunProbe& probe : g.input.probes) add(probe.bag, {g.input.site->source_name, 0, 0, "probes." + probe.name + ".bag"});
+  if (bags.empty() && g.input.site->bags.size() == 1) bags.push_back(&g.input.site->bags.front());
+  return bags;
+}
+
+void open_logs(Gathering& g) {
+  LogOptions options = g.request.options.log;
+  if (!options.zone && g.input.site && g.input.site->zone.known()) {
+    options.zone = Zone::find(*g.input.site->zone.value);
+    options.zone_given_by = fmt::format("site.zone in {}", g.input.site->source_name);
+  }
+  const auto& files = g.input.run_file ? g.input.run_file->logs : std::vector<RunLog>{};
+  for (std::size_t i = 0; i < g.request.logs.size(); ++i) {
+    auto log = gather(g, [&] { return ProbeLog::open(g.request.logs[i], options); });
+    if (!log) continue;
+    const bool by_hand = g.request.options.by_hand || (i < files.size() && files[i].by_hand);
+    g.input.logs.push_back({std::move(*log), i < files.size() ? files[i].clock_offset_s : 0.0, by_hand});
+  }
+  if (g.request.logs.empty() && g.complaints.empty())
+    g.complain(g.input.run_file ? Place{g.input.run_file->source_name, 0, 0, ""} : Place{}, "the run has no log",
+               "add [[log]] with file = \"log.csv\" to the run file");
+}
+
+// One time line for all logs: 0 is the earliest first reading.
+void align_logs(Gathering& g) {
+  auto& logs = g.input.logs;
+  if (logs.empty()) return;
+  const LogSurvey& first = logs.front().log.survey();
+  for (RunLogUse& use : logs) {
+    const LogSurvey& survey = use.log.survey();
+    if (survey.start && first.start)
+      use.starts_s += seconds_between(*first.start, *survey.start);
+    else if (survey.start_wall && first.start_wall)
+      use.starts_s += static_cast<double>(survey.start_wall->us - first.start_wall->us) / 1e6;
+    else if (survey.start_wall || first.start_wall)
+      g.complain({use.log.source().name(), 0, 0, ""}, "one log of the run has a clock and another has none",
+                 "give all logs of a run dates and times, or all of them elapsed times");
+  }
+  double earliest_s = logs.front().starts_s;
+  for (const RunLogUse& use : logs) earliest_s = std::min(earliest_s, use.starts_s);
+  for (RunLogUse& use : logs) use.starts_s -= earliest_s;
+  if (first.start) g.input.clock.start = plus_seconds(*first.start, earliest_s);
+  if (first.start_wall)
+    g.input.clock.start_wall = WallTime{first.start_wall->us + static_cast<std::int64_t>(std::llround(earliest_s * 1e6))};
+  g.input.clock.zone = logs.front().log.understanding().time.zone.value;
+}
+
+bool named_in(const std::vector<std::string>& names, const std::string& column) {
+  return std::find(names.begin(), names.end(), column) != names.end();
+}
+
+void take_known(Probe& to, const Probe& from) {
+  const auto take = [](auto& into, const auto& one) {
+    if (one.known() || one.asked) into = one;
+  };
+  take(to.column, from.column);
+  take(to.role, from.role);
+  take(to.bag, from.bag);
+  take(to.position, from.position);
+  take(to.spot, from.spot);
+  take(to.probe_class, from.probe_class);
+  take(to.resolution_K, from.resolution_K);
+  to.checks.insert(to.checks.end(), from.checks.begin(), from.checks.end());
+}
+
+// What the site file and then the run file say of probes; the run file wins.
+std::vector<Probe> stated_probes(const RunInput& input) {
+  std::vector<Probe> probes;
+  if (input.site) probes = input.site->probes;
+  if (input.run_file)
+    for (const Probe& said : input.run_file->probes) {
+      if (Probe* known = find_named(probes, said.name))
+        take_known(*known, said);
+      else
+        probes.push_back(said);
+    }
+  return probes;
+}
+
+const ProbeCheck* nearest_check(const Probe& probe, const RunClock& clock) {
+  const ProbeCheck* nearest = nullptr;
+  std::int64_t nearest_us = 0;
+  for (const ProbeCheck& check : probe.checks) {
+    const std::int64_t away_us = clock.start_wall && check.on ? std::abs(check.on->us - clock.start_wall->us) : 0;
+    if (nearest == nullptr || away_us <= nearest_us) {
+      nearest = &check;
+      nearest_us = away_us;
+    }
+  }
+  return nearest;
+}
+
+void set_uncertainty(Gathering& g, RunProbe& probe, const Probe* stated, const std::vector<ProbeClass>& classes) {
+  const double at_degC = g.input.treatment ? g.input.treatment->setpoint_degC : reference_for_class_degC;
+  double resolution_K = 0;
+  if (stated != nullptr) resolution_K = stated->resolution_K.value.value_or(0);
+  const auto with_resolution = [&](double u_K) { return std::hypot(u_K, resolution_K / std::sqrt(12.0)); };
+  std::string key = g.request.options.probe_class.empty() ? "unstated" : g.request.options.probe_class;
+  std::string from = g.request.options.probe_class.empty() ? "u_unstated" : "u_class";
+  if (stated != nullptr) {
+    const ProbeCheck* check = nearest_check(*stated, g.input.clock);
+    if (check != nullptr) probe.correction_K = check->correction_K;
+    if (check != nullptr && check->u_K) {
+      probe.u_K = with_resolution(*check->u_K);
+      probe.u_from = "u_check";
+      return;
+    }
+    if (stated->probe_class.known()) {
+      key = *stated->probe_class.value;
+      from = "u_class";
+    }
+  }
+  if (g.request.options.u_K && from == "u_unstated") {
+    probe.u_K = with_resolution(*g.request.options.u_K);
+    probe.u_from = "u_given";
+    return;
+  }
+  const auto found = std::find_if(classes.begin(), classes.end(), [&](const ProbeClass& c) { return c.key == key; });
+  if (found == classes.end()) {
+    std::string keys;
+    for (const ProbeClass& c : classes) keys += (keys.empty() ? "" : ", ") + c.key;
+    const Place place = stated != nullptr ? stated->probe_class.place : Place{};
+    g.complaints.push_back({place.source_name.empty() ? Trouble::usage : Trouble::bad_data, place,
+                            fmt::format("there is no probe class \"{}\"", key), "choose one of " + keys});
+    return;
+  }
+  probe.u_K = with_resolution(class_u_K(*found, at_degC));
+  probe.u_from = from;
+}
+
+void place_probe(Gathering& g, RunProbe& probe, const Probe* stated) {
+  const RunOptions& options = g.request.options;
+  if (named_in(options.in_bag, probe.column)) {
+    probe.role = ProbeRole::bag;
+  } else if (named_in(options.vessel, probe.column)) {
+    probe.role = ProbeRole::vessel;
+  } else if (stated != nullptr && stated->role.known()) {
+    probe.role = *stated->role.value;
+  } else if (stated != nullptr && stated->role.asked) {
+    probe.role = ProbeRole::unstated;
+  } else {
+    probe.role = role_by_name(probe.column);
+  }
+  probe.left_out = named_in(options.left_out, probe.column) || named_in(options.left_out, probe.name);
+  if (stated == nullptr) return;
+  probe.place = stated->position.value.value_or("");
+  probe.bag = stated->bag.value.value_or("");
+  probe.spot = stated->spot.value.value_or("");
+}
+
+void add_probes(Gathering& g) {
+  const auto stated = stated_probes(g.input);
+  const auto classes = gather(g, [&] { return read_probe_classes(g.tables); });
+  if (!classes) return;
+  std::vector<std::string> columns;
+  for (std::size_t i = 0; i < g.input.logs.size(); ++i) {
+    const ProbeLog& log = g.input.logs[i].log;
+    for (std::size_t v = 0; v < log.value_columns().size(); ++v) {
+      const LogColumn& column = log.understanding().columns[static_cast<std::size_t>(log.value_columns()[v])];
+      RunProbe probe;
+      probe.name = probe.column = column.name;
+      probe.log = static_cast<int>(i);
+      probe.value = static_cast<int>(v);
+      probe.is_pressure = column.kind.value == ColumnKind::pressure;
+      probe.pressure_basis = column.pressure_basis;
+      columns.push_back(column.name);
+      if (!probe.is_pressure) {
+        const auto found = std::find_if(stated.begin(), stated.end(), [&](const Probe& p) {
+          return p.column.value.value_or(p.name) == column.name;
+        });
+        const Probe* said = found == stated.end() ? nullptr : &*found;
+        if (said != nullptr) probe.name = said->name;
+        place_probe(g, probe, said);
+        set_uncertainty(g, probe, said, *classes);
+      }
+      g.input.probes.push_back(std::move(probe));
+    }
+  }
+  const auto check_names = [&](const std::vector<std::string>& names, const char* option) {
+    for (const std::string& name : names)
+      if (!named_in(columns, name)) {
+        std::string all;
+        for (const std::string& column : columns) all += (all.empty() ? "" : ", ") + ("\"" + column + "\"");
+        g.complain_usage(fmt::format("{} names \"{}\", which is no column of the log", option, name), "columns there: " + all);
+      }
+  };
+  check_names(g.request.options.in_bag, "--in-bag");
+  check_names(g.request.options.vessel, "--vessel");
+  if (!g.input.logs.empty())
+    for (const Probe& probe : g.input.run_file ? g.input.run_file->probes : std::vector<Probe>{})
+      if (probe.column.known() && !named_in(columns, *probe.column.value))
+        g.complain(probe.column.place, fmt::format("no log of the run has a column \"{}\"", *probe.column.value),
+                   "write the column's name as in the log's header");
+}
+
+std::optional<double> run_time_s(Gathering& g, const EventTime& time, const Place& place) {
+  const RunClock& clock = g.input.clock;
+  if (time.elapsed_s) return time.elapsed_s;
+  if (time.wall) {
+    if (time.offset_s && clock.start)
+      return seconds_between(*clock.start, instants_of(Zone::fixed(*time.offset_s), *time.wall).first);
+    if (clock.start) {
+      const auto zone = Zone::find(clock.zone);
+      if (zone) return seconds_between(*clock.start, instants_of(*zone, *time.wall).first);
+    }
+    if (clock.start_wall) return static_cast<double>(time.wall->us - clock.start_wall->us) / 1e6;
+  }
+  g.complain(place, "the log has no clock, so a date and time cannot be placed in it",
+             "write the time since the log's first reading, for example \"1 h 20 min\"");
+  return std::nullopt;
+}
+
+void place_events(Gathering& g) {
+  std::vector<RunEvent> events = g.request.options.events;
+  if (g.input.run_file) events.insert(events.end(), g.input.run_file->events.begin(), g.input.run_file->events.end());
+  if (g.input.logs.empty()) return;
+  for (RunEvent& event : events)
+    if (const auto at_s = run_time_s(g, event.time, event.place)) g.input.events.push_back({event, *at_s});
+  std::stable_sort(g.input.events.begin(), g.input.events.end(),
+                   [](const RunMoment& a, const RunMoment& b) { return a.at_s < b.at_s; });
+  if (g.request.options.from) g.input.from_s = run_time_s(g, *g.request.options.from, {});
+  if (g.request.options.to) g.input.to_s = run_time_s(g, *g.request.options.to, {});
+  // A burst bag leaves the count, and a probe in it is not relied on.
+  for (const RunMoment& moment : g.input.events)
+    if (moment.event.what == EventKind::bag_burst && !moment.event.probe.empty())
+      for (RunProbe& probe : g.input.probes)
+        if (probe.name == moment.event.probe) probe.left_out = true;
+}
+
+// What must be known before a PASS; a bare log with its options has what it needs.
+void list_blocks(Gathering& g, const Vessel* vessel) {
+  RunInput& input = g.input;
+  const RunOptions& options = g.request.options;
+  const auto block = [&](const char* key) { input.blocks.push_back({key, {}}); };
+  input.vessel_kind = options.vessel_kind;
+  if (!input.vessel_kind && vessel != nullptr) input.vessel_kind = vessel->kind.value;
+  if (!input.vessel_kind) block("block_vessel_kind");
+  const bool rating_known = options.rating_gauge_Pa || (vessel != nullptr && vessel->rating_gauge_Pa.known());
+  if (input.vessel_kind == VesselKind::pressure_rated && !rating_known) block("block_rating");
+  if (!input.site_pressure_Pa) block("block_altitude");
+  const auto bags = bags_of_run(g);
+  if (input.site) {
+    const bool film_known = !bags.empty() && std::all_of(bags.begin(), bags.end(), [](const Bag* b) { return b->film.known(); });
+    if (!film_known) block("block_film");
+    for (const Place& place : unanswered(*input.site)) input.unanswered.push_back(place.key_path);
+  }
+  bool any_bag = false;
+  for (const RunProbe& probe : input.probes) {
+    any_bag = any_bag || (probe.role == ProbeRole::bag && !probe.left_out);
+    if (probe.role == ProbeRole::bag && probe.left_out) input.blocks.push_back({"block_left_out", {{"probe", probe.name}}});
+  }
+  if (!any_bag) block("block_no_bag_probe");
+  for (const Bag* bag : bags) {
+    if (bag->mass_kg.known()) input.heaviest_bag_kg = std::max(input.heaviest_bag_kg.value_or(0), *bag->mass_kg.value);
+    if (bag->moisture_wb.known())
+      input.moisture_wb = std::min(input.moisture_wb.value_or(1), *bag->moisture_wb.value);
+  }
+}
+
+} // namespace
+
+RunInput open_run(RunRequest request, const TableFiles& tables) {
+  Gathering g{std::move(request), tables, {}, {}};
+  g.input.options = g.request.options;
+  read_files(g);
+  name_run(g);
+  choose_treatment(g);
+  find_pressure(g);
+  open_logs(g);
+  align_logs(g);
+  add_probes(g);
+  place_events(g);
+  list_blocks(g, vessel_of_run(g));
+  if (!g.complaints.empty()) throw UserError(std::move(g.complaints));
+  return std::move(g.input);
+}
+
+} // namespace coldbag

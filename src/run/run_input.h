@@ -1,0 +1,110 @@
+// Everything a run is judged from, gathered and checked: enough to judge it again years later.
+#pragma once
+
+#include "farm/run_file.h"
+#include "farm/site.h"
+#include "kinetics/organism.h"
+#include "logs/rows.h"
+#include "run/run_report.h"
+#include "tables/edition.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace coldbag {
+
+/// A text file as read by the caller; the engine opens no paths.
+struct NamedText {
+  std::string name;
+  std::string bytes;
+};
+
+/// What the command line (or a page) says beside the files.
+struct RunOptions {
+  std::string treatment;
+  std::vector<std::string> in_bag;
+  std::vector<std::string> vessel;
+  std::vector<std::string> left_out; ///< probes not to rely on
+  std::optional<double> altitude_m;
+  std::optional<double> site_pressure_Pa;
+  std::optional<VesselKind> vessel_kind;
+  std::optional<double> rating_gauge_Pa;
+  std::optional<Reference> reference; ///< the user's own numbers
+  std::string probe_class;            ///< for probes whose class nobody stated
+  std::optional<double> u_K;          ///< the same, as a figure
+  bool is_running = false;
+  bool by_hand = false;
+  std::optional<EventTime> from;
+  std::optional<EventTime> to;
+  std::vector<RunEvent> events;
+  LogOptions log;
+};
+
+struct RunRequest {
+  std::optional<NamedText> site;
+  std::optional<NamedText> run_file;
+  std::optional<NamedText> load;
+  std::vector<Source> logs; ///< in the order of the run file's [[log]]
+  RunOptions options;
+};
+
+/// A column of a log as a probe of the run.
+struct RunProbe {
+  std::string name;
+  std::string column;
+  int log = 0;   ///< which log
+  int value = 0; ///< which column of its blocks
+  bool is_pressure = false;
+  PressureBasis pressure_basis = PressureBasis::none;
+  ProbeRole role = ProbeRole::unstated;
+  std::string place;
+  std::string bag;
+  std::string spot;
+  bool left_out = false;
+  double correction_K = 0;
+  double u_K = 0;
+  std::string u_from;
+};
+
+struct RunLogUse {
+  ProbeLog log;
+  double starts_s = 0; ///< of the run's time
+  bool by_hand = false;
+};
+
+struct RunMoment {
+  RunEvent event;
+  double at_s = 0;
+};
+
+struct RunInput {
+  std::string run_name;
+  std::optional<Site> site;
+  std::optional<RunFile> run_file;
+  std::optional<Load> load;
+  RunOptions options;
+  std::vector<Treatment> treatments; ///< built in, then the site's own
+  std::optional<Treatment> treatment;
+  std::vector<Organism> organisms;
+  std::vector<RunLogUse> logs;
+  std::vector<RunProbe> probes;
+  std::vector<RunMoment> events;
+  std::optional<double> from_s;
+  std::optional<double> to_s;
+  RunClock clock;
+  std::optional<double> altitude_m;
+  std::optional<double> site_pressure_Pa;
+  std::optional<VesselKind> vessel_kind;
+  std::vector<Said> blocks;
+  std::vector<std::string> unanswered;
+  std::optional<double> moisture_wb;
+  std::optional<double> heaviest_bag_kg;
+  UnitSystem units = UnitSystem::metric;
+  std::vector<Edition> editions;
+};
+
+/// Gathers a run from named bytes. Throws UserError with every complaint found. The one way in for every command.
+[[nodiscard]] RunInput open_run(RunRequest request, const TableFiles& tables);
+
+} // namespace coldbag

@@ -1,0 +1,204 @@
+// What a run was found to be: values and keys of words, no prose. Text, JSON, chart, page and ledger read this alone.
+#pragma once
+
+#include "farm/probe.h"
+#include "farm/treatment.h"
+#include "kinetics/exposure.h"
+#include "logs/rows.h"
+#include "tables/edition.h"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace coldbag {
+
+/// One-sided 95 % of the normal distribution, as decision rules round it (ISO 14253-1 level; from memory).
+inline constexpr double coverage_k = 1.645;
+
+enum class Verdict { pass, fail, unproven };
+enum class SoFar { not_yet, enough };
+enum class Ended { no, yes, unknown };
+enum class Status { met, missed, unproven };
+
+/// A key of words with the numbers and names that go into it. A value's unit is the end of its name (`_degC`, `_minutes`,
+/// `_K`, `_Pa`, `_m`, `_kg`); `_at` is a moment in seconds since the run's first reading.
+struct Said {
+  std::string key;
+  std::map<std::string, std::variant<double, std::string>> values;
+  bool operator==(const Said&) const = default;
+};
+
+/// One criterion at the bag or place that decides it.
+struct CriterionResult {
+  std::string name;
+  bool too_much = false;
+  std::string unit; ///< "minutes", "degC", "K", "fraction", "decades"
+  double required = 0;
+  std::optional<double> required_to;
+  Sense sense = Sense::at_least;
+  std::optional<double> delivered;
+  std::optional<double> bound;
+  std::string bound_side; ///< "lower" or "upper"
+  std::string decided_by; ///< name of the probe, "" where none can decide
+  Status status = Status::unproven;
+  bool fails = true;
+  std::string evidence = "measured";
+  Basis basis = Basis::assumed;
+  std::string source;
+  bool operator==(const CriterionResult&) const = default;
+};
+
+/// What was seen amiss in a probe's record.
+struct Fault {
+  std::string kind;
+  double from_s = 0;
+  double to_s = 0;
+  std::string detail;
+  std::string effect;
+  bool operator==(const Fault&) const = default;
+};
+
+struct OrganismResult {
+  std::string key;
+  std::string name;
+  double decades = 0;
+  double decades_lower = 0;
+  double z_less_one_decades_lower = 0; ///< the same with z one kelvin less
+  std::string basis;
+  std::string source;
+  bool beyond_range = false; ///< more than 10 K beyond the measured temperatures
+  bool operator==(const OrganismResult&) const = default;
+};
+
+struct ProbeResult {
+  std::string name;
+  ProbeRole role = ProbeRole::unstated;
+  std::string place;
+  std::string bag;
+  std::string spot;
+  double correction_K = 0;
+  double u_K = 0;
+  std::string u_from; ///< key of words: "u_check", "u_class", "u_unstated"
+  double noise_K = 0;
+  double F_minutes = 0;
+  double F_minutes_all = 0;
+  double F_minutes_lower = 0;
+  double F_minutes_after_steam_off = 0;
+  double hold_minutes = 0;
+  double hold_minutes_lower = 0;
+  double hold_total_minutes = 0;
+  double strict_hold_minutes = 0;
+  double not_credited_minutes = 0;
+  std::vector<double> F_minutes_by_band;
+  std::optional<double> top_degC;
+  std::optional<double> hot_at_s;        ///< first at or above the setpoint
+  std::optional<double> near_top_at_s;   ///< first within 2 K of its top
+  std::optional<double> stayed_from_s;   ///< longest stretch
+  std::optional<double> stayed_to_s;
+  std::optional<double> last_degC;
+  std::vector<Fault> faults;
+  std::vector<OrganismResult> organisms;
+  bool operator==(const ProbeResult&) const = default;
+};
+
+struct LogResult {
+  std::string name;
+  std::string sha256;
+  std::int64_t rows = 0;
+  double interval_s = 0;
+  double from_s = 0; ///< of the run's time
+  double to_s = 0;
+  std::int64_t gap_count = 0;
+  std::vector<Gap> gaps;
+  std::vector<CellTally> cells_unread;
+  Understanding understanding;
+  bool operator==(const LogResult&) const = default;
+};
+
+struct MoreHold {
+  double minutes = 0;
+  std::optional<double> at_degC;
+  std::optional<double> until_s;
+  bool possible = false;
+  std::optional<Said> why_not;
+  bool operator==(const MoreHold&) const = default;
+};
+
+/// One treatment against a log where none was chosen.
+struct WouldNeed {
+  std::string treatment;
+  std::string name;
+  double setpoint_degC = 0;
+  std::optional<double> hot_at_s;
+  double hold_minutes = 0;
+  double F_minutes = 0;
+  std::vector<CriterionResult> short_of; ///< too-little criteria not reached by the best estimate
+  bool operator==(const WouldNeed&) const = default;
+};
+
+struct Reach {
+  int probed_bags = 0;
+  std::optional<int> bag_count;
+  bool all_at_cold_spots = false;
+  bool all_at_random = false;
+  std::optional<double> share_above_coldest;      ///< random bags: of all bags, 95 %
+  std::optional<int> most_short;                  ///< random bags of a described load: how many may still be short
+  bool operator==(const Reach&) const = default;
+};
+
+/// The clock behind every time in the report.
+struct RunClock {
+  std::optional<Instant> start;       ///< of the first reading
+  std::optional<WallTime> start_wall; ///< where only a wall clock is known
+  std::string zone;
+  bool operator==(const RunClock&) const = default;
+};
+
+struct RunReport {
+  std::string run_name;
+  std::string site_name;
+  std::optional<Verdict> verdict; ///< none where nothing was judged
+  std::optional<SoFar> so_far;
+  std::string failed_by; ///< "too_little", "too_much", "both", "" for none
+  std::string scope = "probed";
+  Ended ended = Ended::unknown;
+  std::string treatment; ///< key, "" for none
+  std::string treatment_name;
+  std::vector<std::string> notes; ///< keys of words that go with the treatment
+  Reference reference;            ///< without cut-off
+  std::optional<double> counts_from_degC;
+  double setpoint_degC = 0;
+  double coverage = 0.95;
+  double k = coverage_k;
+  std::vector<CriterionResult> criteria;
+  std::vector<ProbeResult> probes; ///< coldest bag first, then the other bags, then steam space
+  std::string coldest;             ///< name of the probe, "" for none
+  std::vector<WouldNeed> would_need;
+  std::vector<LogResult> logs;
+  MoreHold more_hold;
+  std::vector<Said> next;
+  std::vector<Said> cautions;
+  std::vector<Said> blocks; ///< why no PASS is possible whatever the heat: unanswered questions
+  std::vector<std::string> unanswered;
+  std::optional<double> altitude_m;
+  std::optional<double> site_pressure_Pa;
+  std::optional<double> boiling_degC;
+  std::string vessel_kind; ///< "vented", "pressure-rated", ""
+  std::optional<double> vessel_hold_minutes; ///< hold by the steam space, beside that by the coldest bag
+  std::optional<double> steam_off_at_s;
+  bool steam_off_stated = false;
+  Reach reach;
+  RunClock clock;
+  UnitSystem units = UnitSystem::metric;
+  std::vector<Edition> editions;
+  std::string program_version;
+  bool operator==(const RunReport&) const = default;
+};
+
+/// 0 pass, 1 fail, 2 unproven or nothing judged.
+[[nodiscard]] int exit_status(const RunReport& report);
+
+} // namespace coldbag
