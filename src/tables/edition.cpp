@@ -34,13 +34,15 @@ bool is_there(const fs::path& path) {
 }
 
 std::string read_whole(const fs::path& path) {
+  const UserError unreadable({Trouble::no_input,
+                              {path.string(), 0, 0, ""},
+                              "the table cannot be read",
+                              "see that it is a file and that you may read it"});
+  if (is_folder(path)) throw unreadable; // reading one throws the library's own exception
   std::ifstream file(path, std::ios::binary);
+  if (!file) throw unreadable;
   std::string bytes(std::istreambuf_iterator<char>(file), {});
-  if (!file || is_folder(path))
-    throw UserError({Trouble::no_input,
-                     {path.string(), 0, 0, ""},
-                     "the table cannot be read",
-                     "see that it is a file and that you may read it"});
+  if (file.bad()) throw unreadable;
   return bytes;
 }
 
