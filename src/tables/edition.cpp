@@ -33,16 +33,19 @@ bool is_there(const fs::path& path) {
   return fs::exists(path, ignored);
 }
 
+[[noreturn]] void refuse(const fs::path& path) {
+  throw UserError({Trouble::no_input,
+                   {path.string(), 0, 0, ""},
+                   "the table cannot be read",
+                   "see that it is a file and that you may read it"});
+}
+
 std::string read_whole(const fs::path& path) {
-  const UserError unreadable({Trouble::no_input,
-                              {path.string(), 0, 0, ""},
-                              "the table cannot be read",
-                              "see that it is a file and that you may read it"});
-  if (is_folder(path)) throw unreadable; // reading one throws the library's own exception
+  if (is_folder(path)) refuse(path); // reading one throws the library's own exception
   std::ifstream file(path, std::ios::binary);
-  if (!file) throw unreadable;
+  if (!file) refuse(path);
   std::string bytes(std::istreambuf_iterator<char>(file), {});
-  if (file.bad()) throw unreadable;
+  if (file.bad()) refuse(path);
   return bytes;
 }
 
@@ -133,6 +136,7 @@ std::vector<Edition> TableFiles::editions() const {
 
 std::string sha256_hex(std::string_view bytes) {
   std::array<unsigned char, crypto_hash_sha256_BYTES> hash{};
+  // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): the library hashes unsigned char
   crypto_hash_sha256(hash.data(), reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
   std::array<char, 2 * crypto_hash_sha256_BYTES + 1> hex{};
   sodium_bin2hex(hex.data(), hex.size(), hash.data(), hash.size());

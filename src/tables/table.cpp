@@ -100,12 +100,12 @@ std::optional<std::vector<Cell>> split(std::string_view line, Place place, Compl
     std::optional<std::string> text = quote ? take_quoted(line, at) : take_plain(line, at);
     if (!text) {
       complain(complaints, place, "a quote is opened and not closed",
-               "close it on the same line, and write a quote inside a cell twice: \"5\"\" pipe\"");
+               R"(close it on the same line, and write a quote inside a cell twice: "5"" pipe")");
       return std::nullopt;
     }
     if (quote ? at < line.size() && line[at] != ',' : text->find('"') != std::string::npos) {
       complain(complaints, place, "a quote stands inside a cell",
-               "put the whole cell in quotes and write each quote inside it twice: \"5\"\" pipe\"");
+               R"(put the whole cell in quotes and write each quote inside it twice: "5"" pipe")");
       return std::nullopt;
     }
     cells.push_back({*std::move(text), place.column});

@@ -6,6 +6,8 @@
 
 #include <doctest/doctest.h>
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
@@ -20,7 +22,7 @@ namespace fs = std::filesystem;
 class Folder {
  public:
   explicit Folder(const std::string& name)
-      : path_(fs::temp_directory_path() / (name + std::to_string(reinterpret_cast<std::uintptr_t>(this)))) {
+      : path_(fs::temp_directory_path() / (name + std::to_string(getpid()))) {
     fs::create_directory(path_);
   }
   Folder(const Folder&) = delete;
