@@ -35,16 +35,24 @@ class TableRow {
   [[nodiscard]] std::optional<double> number(std::string_view column) const;
   /// A number that the rules require (checked).
   [[nodiscard]] double required_number(std::string_view column) const;
+  /// Where the cell of a column stands, for a fault that only its reader can see.
+  [[nodiscard]] Place place_of(std::string_view column) const;
 
  private:
   friend class Table;
+  struct Cell {
+    std::string text;
+    int column = 0; ///< where it begins in the line, from 1
+  };
+  [[nodiscard]] const Cell& cell(std::string_view column) const;
   std::string key_;
   Place place_;
-  std::map<std::string, std::string, std::less<>> cells_;
+  std::map<std::string, Cell, std::less<>> cells_;
 };
 
 /// Rows by key, in file order. Reading throws UserError with every fault of the file: unknown or missing or
 /// doubled column, wrong number of cells, not a number, out of range, not a choice, doubled key, bad quoting.
+/// A fault of quoting or of the header hides the rest, which would only follow from it.
 class Table {
  public:
   [[nodiscard]] static Table read(std::string_view source_name, std::string_view bytes,
