@@ -79,10 +79,14 @@ struct RunFile {
   Stated<double> site_pressure_Pa;      ///< pressure_at_site
   Stated<double> sea_level_pressure_Pa; ///< pressure_at_sea_level
   std::vector<RunEvent> events;
+  std::vector<Place> also_asked; ///< "?" at keys that are kept without a Stated (by, a bag's moisture, ...)
   bool operator==(const RunFile&) const = default;
 };
 
 /// Reads a run file; throws UserError with every fault, as read_site does.
 [[nodiscard]] RunFile read_run_file(std::string_view source_name, std::string_view toml);
+
+/// Every place where the file says "?", in file order.
+[[nodiscard]] std::vector<Place> unanswered(const RunFile& run);
 
 } // namespace coldbag

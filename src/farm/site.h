@@ -38,6 +38,7 @@ struct Site {
   std::vector<Probe> probes;
   std::vector<Treatment> treatments;
   std::vector<Pattern> patterns;
+  std::vector<Place> also_asked; ///< "?" at keys that are kept without a Stated (name, check's date, ...)
   bool operator==(const Site&) const = default;
 };
 
@@ -47,5 +48,10 @@ struct Site {
 
 /// Every place where the file says "?", in file order.
 [[nodiscard]] std::vector<Place> unanswered(const Site& site);
+
+/// The thing of this name, or null.
+[[nodiscard]] const Vessel* find_vessel(const Site& site, std::string_view name);
+[[nodiscard]] const Bag* find_bag(const Site& site, std::string_view name);
+[[nodiscard]] const Probe* find_probe(const Site& site, std::string_view name);
 
 } // namespace coldbag

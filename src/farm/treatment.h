@@ -51,7 +51,8 @@ struct TreatmentCriterion {
   std::string organism;               ///< log_reduction
   std::optional<HeavierBags> heavier; ///< another `required` for heavier bags
   Basis basis = Basis::assumed;
-  std::string source; ///< key of sources.csv, "" where there is none
+  std::string source;  ///< key of sources.csv, "" where there is none
+  std::string locator; ///< where in the source: "p.172"
   std::string note;
   Place place;
   bool operator==(const TreatmentCriterion&) const = default;
@@ -62,6 +63,7 @@ struct TreatmentFigure {
   std::string name;
   Basis basis = Basis::assumed;
   std::string source;
+  std::string locator; ///< where in the source: "p.172"
   bool operator==(const TreatmentFigure&) const = default;
 };
 
@@ -86,7 +88,12 @@ struct Treatment {
   bool operator==(const Treatment&) const = default;
 };
 
-/// Reads the [[treatment]] tables of a TOML text; throws UserError with every fault.
+/// "F", "hold", "minutes_at_or_above", ... as the file says it.
+[[nodiscard]] std::string_view measure_text(Measure measure);
+[[nodiscard]] std::optional<Measure> find_measure(std::string_view text);
+
+/// Reads the [[treatment]] tables of a TOML text; throws UserError with every fault. What says no basis has
+/// the basis "site".
 [[nodiscard]] std::vector<Treatment> read_treatments(std::string_view source_name, std::string_view toml);
 
 /// The treatment of this key, or null.

@@ -1,0 +1,20 @@
+// The word a person probably meant, for the remedy in an error.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace coldbag {
+
+/// Letters to insert, drop or change to turn one into the other (Levenshtein 1966, from memory); words longer
+/// than 64 bytes are compared by their first 64.
+[[nodiscard]] std::size_t edit_distance(std::string_view left, std::string_view right);
+
+/// The nearest of the words, "" where none is near (further than a third of the written word, at least 2).
+[[nodiscard]] std::string nearest_word(std::string_view written, std::span<const std::string> words);
+
+/// "a, b or c", each in quotes where wanted.
+[[nodiscard]] std::string list_words(std::span<const std::string> words, bool quoted);
+
+} // namespace coldbag
