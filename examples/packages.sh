@@ -1,3 +1,4 @@
+# shellcheck shell=sh disable=SC2034
 # The Debian 12 (bookworm) packages that coldbag needs, written once; first-run.sh and tests/run-tests.sh
 # read this file with ".".
 
