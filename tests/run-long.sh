@@ -1,0 +1,6 @@
+#!/bin/sh
+# The same builds and tests as run-tests.sh, with the long tests in.
+set -eu
+COLDBAG_LONG=1
+export COLDBAG_LONG
+exec sh "$(dirname "$0")/run-tests.sh"
