@@ -36,7 +36,7 @@ TEST_CASE("what a pressure error costs in temperature") {
     double t_degC, slope_kPa_per_K, tolerance;
   };
   const Row rows[] = {
-      {100, 3.620, 0.0005},
+      {100, 3.619, 0.0005},
       {121, 6.456, 0.0005},
   };
   for (const Row& row : rows) {
