@@ -8,6 +8,10 @@ namespace coldbag {
 /// height.
 [[nodiscard]] double standard_pressure_Pa(double altitude_m);
 
+/// Geopotential height, m, of a geometric altitude, -500 to 9,000 m (checked): the height at which the
+/// standard atmosphere is written. ISO 2533:1975.
+[[nodiscard]] double geopotential_height_m(double altitude_m);
+
 /// Pressure at the site, Pa, from a barometer that is set to show the pressure at sea level (as weather
 /// services print it), by the standard atmosphere's ratio between the two heights.
 [[nodiscard]] double site_pressure_from_sea_level_Pa(double sea_level_pressure_Pa, double altitude_m);
@@ -16,6 +20,7 @@ namespace coldbag {
 [[nodiscard]] double boiling_point_degC(double site_pressure_Pa);
 
 /// Altitude at which the standard atmosphere has this pressure, m; inverse of standard_pressure_Pa.
+/// abs_pressure_Pa: 30,700 to 107,500 (checked).
 [[nodiscard]] double altitude_of_pressure_m(double abs_pressure_Pa);
 
 } // namespace coldbag
