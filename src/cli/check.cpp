@@ -29,8 +29,10 @@ po::options_description options_of_check() {
   po::options_description all("Options");
   auto add = all.add_options();
   add("help,h", "this help");
-  add("treatment", po::value<std::string>(), "what to judge the run by: sterilize, atmospheric_steam, pasteurize_straw, ...");
-  add("in-bag", po::value<std::vector<std::string>>()->composing(), "column of a probe in a bag (again for more, or with commas)");
+  add("treatment", po::value<std::string>(),
+      "what to judge the run by: sterilize, atmospheric_steam, pasteurize_straw, ...");
+  add("in-bag", po::value<std::vector<std::string>>()->composing(),
+      "column of a probe in a bag (again for more, or with commas)");
   add("vessel", po::value<std::vector<std::string>>()->composing(), "column of a probe in the steam");
   add("leave-out", po::value<std::vector<std::string>>()->composing(), "probe that is not to be relied on");
   add("altitude", po::value<std::string>(), "of the site: \"1150 m\"");
@@ -41,7 +43,8 @@ po::options_description options_of_check() {
   add("class", po::value<std::string>(), "class of probes nobody described: pt-a, tc-k2, ...");
   add("u", po::value<std::string>(), "standard uncertainty of probes nobody described: \"0.3 K\"");
   add("reference", po::value<std::string>(), "F by another reference: a name, or \"121.1 C, 10 K\"");
-  add("event", po::value<std::vector<std::string>>()->composing(), "what happened: \"steam_off 2026-03-08T06:10\"");
+  add("event", po::value<std::vector<std::string>>()->composing(),
+      "what happened: \"steam_off 2026-03-08T06:10\"");
   add("from", po::value<std::string>(), "leave out what was logged before this time");
   add("to", po::value<std::string>(), "leave out what was logged after this time");
   add("running", "the run is not over");
@@ -61,8 +64,6 @@ po::options_description options_of_check() {
   return all;
 }
 
-Complaint usage(std::string problem, std::string remedy) { return {Trouble::usage, {}, std::move(problem), std::move(remedy)}; }
-
 double quantity_option(const std::string& option, const std::string& text, Dimension dimension) {
   const Parsed parsed = parse_quantity(text, dimension);
   if (!parsed.value) throw UserError(usage(fmt::format("--{}: {}", option, parsed.problem), parsed.remedy));
@@ -75,8 +76,10 @@ std::vector<std::string> split_names(const std::vector<std::string>& given) {
     for (std::size_t at = 0; at <= one.size();) {
       const std::size_t end = std::min(one.find(',', at), one.size());
       std::string name = one.substr(at, end - at);
-      while (!name.empty() && name.front() == ' ') name.erase(0, 1);
-      while (!name.empty() && name.back() == ' ') name.pop_back();
+      while (!name.empty() && name.front() == ' ')
+        name.erase(0, 1);
+      while (!name.empty() && name.back() == ' ')
+        name.pop_back();
       if (!name.empty()) names.push_back(std::move(name));
       at = end + 1;
     }
@@ -92,7 +95,8 @@ EventTime time_option(const std::string& option, const std::string& text) {
   }
   const Parsed elapsed = parse_quantity(text, Dimension::duration);
   if (!elapsed.value)
-    throw UserError(usage(fmt::format("--{}: \"{}\" is no time", option, text), "write 2026-03-08T06:10, or a time since the log began: \"9 h 30 min\""));
+    throw UserError(usage(fmt::format("--{}: \"{}\" is no time", option, text),
+                          "write 2026-03-08T06:10, or a time since the log began: \"9 h 30 min\""));
   time.elapsed_s = elapsed.value;
   return time;
 }
@@ -102,7 +106,8 @@ RunEvent event_option(const std::string& text) {
   RunEvent event;
   const auto kind = find_event(text.substr(0, blank));
   if (!kind || blank == std::string::npos)
-    throw UserError(usage(fmt::format("--event: \"{}\" is no event with a time", text), "write for example --event \"steam_off 2026-03-08T06:10\""));
+    throw UserError(usage(fmt::format("--event: \"{}\" is no event with a time", text),
+                          "write for example --event \"steam_off 2026-03-08T06:10\""));
   event.what = *kind;
   event.time = time_option("event", text.substr(blank + 1));
   event.place.key_path = "--event";
@@ -119,32 +124,43 @@ Reference reference_option(const std::string& text, const TableFiles& tables) {
     own.at_degC = quantity_option("reference", text.substr(0, comma), Dimension::temperature);
     own.z_K = quantity_option("reference", text.substr(comma + 1), Dimension::temperature_difference);
     if (own.z_K > 0) return own;
-    throw UserError(usage("--reference: z must be above zero", "write for example --reference \"121.1 C, 10 K\""));
+    throw UserError(
+        usage("--reference: z must be above zero", "write for example --reference \"121.1 C, 10 K\""));
   }
   std::string keys;
-  for (const NamedReference& one : named) keys += (keys.empty() ? "" : ", ") + one.key;
-  throw UserError(usage(fmt::format("--reference: there is no reference \"{}\"", text), "write \"121.1 C, 10 K\" or one of " + keys));
+  for (const NamedReference& one : named)
+    keys += (keys.empty() ? "" : ", ") + one.key;
+  throw UserError(usage(fmt::format("--reference: there is no reference \"{}\"", text),
+                        "write \"121.1 C, 10 K\" or one of " + keys));
 }
 
 template <class Value>
-Value one_of(const std::string& option, const std::string& text, const std::vector<std::pair<std::string, Value>>& choices) {
+Value one_of(const std::string& option, const std::string& text,
+             const std::vector<std::pair<std::string, Value>>& choices) {
   std::string all;
   for (const auto& [name, value] : choices) {
     if (name == text) return value;
     all += (all.empty() ? "" : ", ") + name;
   }
-  throw UserError(usage(fmt::format("--{}: \"{}\" is none of its values", option, text), "choose one of " + all));
+  throw UserError(
+      usage(fmt::format("--{}: \"{}\" is none of its values", option, text), "choose one of " + all));
 }
 
 void read_log_options(const po::variables_map& given, LogOptions& log) {
   const auto text = [&](const char* name) { return given[name].as<std::string>(); };
   if (given.count("unit"))
-    log.temperature_unit = one_of<ColumnUnit>("unit", text("unit"), {{"C", ColumnUnit::degC}, {"F", ColumnUnit::degF}, {"K", ColumnUnit::kelvin}});
+    log.temperature_unit = one_of<ColumnUnit>(
+        "unit", text("unit"), {{"C", ColumnUnit::degC}, {"F", ColumnUnit::degF}, {"K", ColumnUnit::kelvin}});
   if (given.count("elapsed-unit"))
-    log.elapsed_unit = one_of<ColumnUnit>("elapsed-unit", text("elapsed-unit"), {{"s", ColumnUnit::seconds}, {"min", ColumnUnit::minutes}, {"h", ColumnUnit::hours}});
+    log.elapsed_unit = one_of<ColumnUnit>(
+        "elapsed-unit", text("elapsed-unit"),
+        {{"s", ColumnUnit::seconds}, {"min", ColumnUnit::minutes}, {"h", ColumnUnit::hours}});
   if (given.count("delimiter"))
-    log.delimiter = one_of<char>("delimiter", text("delimiter"), {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {",", ','}, {";", ';'}});
-  if (given.count("decimal")) log.decimal_mark = one_of<char>("decimal", text("decimal"), {{"point", '.'}, {"comma", ','}, {".", '.'}, {",", ','}});
+    log.delimiter = one_of<char>("delimiter", text("delimiter"),
+                                 {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {",", ','}, {";", ';'}});
+  if (given.count("decimal"))
+    log.decimal_mark =
+        one_of<char>("decimal", text("decimal"), {{"point", '.'}, {"comma", ','}, {".", '.'}, {",", ','}});
   if (given.count("time-column")) log.time_column = text("time-column");
   if (given.count("date-column")) log.date_column = text("date-column");
   if (given.count("zone")) {
@@ -152,8 +168,11 @@ void read_log_options(const po::variables_map& given, LogOptions& log) {
     log.zone_given_by = "--zone";
     if (!log.zone) {
       std::string like;
-      for (const std::string& name : zones_like(text("zone"))) like += (like.empty() ? "" : ", ") + name;
-      throw UserError(usage(fmt::format("--zone: there is no time zone \"{}\"", text("zone")), like.empty() ? "write for example America/Bogota or +02:00" : "did you mean " + like));
+      for (const std::string& name : zones_like(text("zone")))
+        like += (like.empty() ? "" : ", ") + name;
+      throw UserError(
+          usage(fmt::format("--zone: there is no time zone \"{}\"", text("zone")),
+                like.empty() ? "write for example America/Bogota or +02:00" : "did you mean " + like));
     }
   }
 }
@@ -161,7 +180,9 @@ void read_log_options(const po::variables_map& given, LogOptions& log) {
 RunOptions read_options(const po::variables_map& given, const TableFiles& tables) {
   RunOptions options;
   const auto text = [&](const char* name) { return given[name].as<std::string>(); };
-  const auto list = [&](const char* name) { return given.count(name) ? given[name].as<std::vector<std::string>>() : std::vector<std::string>{}; };
+  const auto list = [&](const char* name) {
+    return given.count(name) ? given[name].as<std::vector<std::string>>() : std::vector<std::string>{};
+  };
   if (given.count("treatment")) options.treatment = text("treatment");
   options.in_bag = split_names(list("in-bag"));
   options.vessel = split_names(list("vessel"));
@@ -169,31 +190,39 @@ RunOptions read_options(const po::variables_map& given, const TableFiles& tables
   if (given.count("altitude")) {
     options.altitude_m = quantity_option("altitude", text("altitude"), Dimension::length);
     if (*options.altitude_m < -500 || *options.altitude_m > 9000)
-      throw UserError(usage("--altitude: outside -500 to 9,000 m", "write for example --altitude \"1150 m\""));
+      throw UserError(
+          usage("--altitude: outside -500 to 9,000 m", "write for example --altitude \"1150 m\""));
   }
   if (given.count("pressure-at-site")) {
-    options.site_pressure_Pa = quantity_option("pressure-at-site", text("pressure-at-site"), Dimension::pressure);
+    options.site_pressure_Pa =
+        quantity_option("pressure-at-site", text("pressure-at-site"), Dimension::pressure);
     if (*options.site_pressure_Pa < 30000 || *options.site_pressure_Pa > 120000)
-      throw UserError(usage("--pressure-at-site: outside 30 to 120 kPa", "write the barometer's absolute reading, for example \"88.2 kPa\""));
+      throw UserError(usage("--pressure-at-site: outside 30 to 120 kPa",
+                            "write the barometer's absolute reading, for example \"88.2 kPa\""));
   }
   if (given.count("vented") && given.count("rated"))
-    throw UserError(usage("--vented and --rated contradict each other", "say which of the two the vessel is"));
+    throw UserError(
+        usage("--vented and --rated contradict each other", "say which of the two the vessel is"));
   if (given.count("vented")) options.vessel_kind = VesselKind::vented;
   if (given.count("rated")) {
     options.vessel_kind = VesselKind::pressure_rated;
     const ParsedPressure rating = parse_pressure(text("rated"));
-    if (!rating.parsed.value) throw UserError(usage("--rated: " + rating.parsed.problem, rating.parsed.remedy));
+    if (!rating.parsed.value)
+      throw UserError(usage("--rated: " + rating.parsed.problem, rating.parsed.remedy));
     if (rating.kind != PressureKind::gauge)
-      throw UserError(usage("--rated: a rating is a gauge pressure", "write for example --rated \"15 psi gauge\""));
+      throw UserError(
+          usage("--rated: a rating is a gauge pressure", "write for example --rated \"15 psi gauge\""));
     options.rating_gauge_Pa = rating.parsed.value;
   }
   if (given.count("class")) options.probe_class = text("class");
   if (given.count("u")) {
     options.u_K = quantity_option("u", text("u"), Dimension::temperature_difference);
-    if (*options.u_K < 0) throw UserError(usage("--u: an uncertainty is not below zero", "write for example --u \"0.3 K\""));
+    if (*options.u_K < 0)
+      throw UserError(usage("--u: an uncertainty is not below zero", "write for example --u \"0.3 K\""));
   }
   if (given.count("reference")) options.reference = reference_option(text("reference"), tables);
-  for (const std::string& event : list("event")) options.events.push_back(event_option(event));
+  for (const std::string& event : list("event"))
+    options.events.push_back(event_option(event));
   if (given.count("from")) options.from = time_option("from", text("from"));
   if (given.count("to")) options.to = time_option("to", text("to"));
   options.is_running = given.count("running") > 0;
@@ -223,7 +252,10 @@ RunRequest request_for(const std::string& path, const po::variables_map& given, 
 
 void print(const std::string& text) {
   if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size() || std::fflush(stdout) != 0)
-    throw UserError({Trouble::io, {}, "standard output cannot be written", "check the disk or the program that reads it"});
+    throw UserError({Trouble::io,
+                     {},
+                     "standard output cannot be written",
+                     "check the disk or the program that reads it"});
 }
 
 bool wants_colour(const po::variables_map& given) {
@@ -244,8 +276,8 @@ int status_of(const std::vector<Outcome>& outcomes) {
   return status;
 }
 
-int check_many(const std::vector<std::string>& paths, const po::variables_map& given, const RunOptions& options,
-               const TableFiles& tables, const Words& words) {
+int check_many(const std::vector<std::string>& paths, const po::variables_map& given,
+               const RunOptions& options, const TableFiles& tables, const Words& words) {
   std::vector<Outcome> outcomes(paths.size());
   tbb::parallel_for(std::size_t{0}, paths.size(), [&](std::size_t i) {
     outcomes[i].name = paths[i];
@@ -270,7 +302,8 @@ int check_many(const std::vector<std::string>& paths, const po::variables_map& g
     ++(own == 0 ? passed : (own == 1 ? failed : unproven));
     text += fmt::format("{}: {}\n", one.name, run_line(*one.report, words));
   }
-  text += fmt::format("{} runs: {} pass, {} fail, {} unproven, {} not judged\n", outcomes.size(), passed, failed, unproven, unread);
+  text += fmt::format("{} runs: {} pass, {} fail, {} unproven, {} not judged\n", outcomes.size(), passed,
+                      failed, unproven, unread);
   if (given.count("json")) {
     text = "{\"runs\": [";
     for (std::size_t i = 0; i < outcomes.size(); ++i)
@@ -294,21 +327,28 @@ int check_command(const std::vector<std::string>& arguments) {
   po::variables_map given;
   try {
     namespace style = po::command_line_style;
-    po::store(po::command_line_parser(arguments).options(all).positional(positional)
-                  .style(style::unix_style & ~style::allow_guessing).run(), given);
+    po::store(po::command_line_parser(arguments)
+                  .options(all)
+                  .positional(positional)
+                  .style(style::unix_style & ~style::allow_guessing)
+                  .run(),
+              given);
   } catch (const po::error& error) {
     throw UserError(usage(error.what(), "see coldbag check --help"));
   }
   if (given.count("help")) {
-    std::string text = "coldbag check RUN.toml | LOG.csv ...\n\nJudges a run by its coldest probed bag. Exit status: 0 pass, 1 fail, 2 unproven.\n\n"
+    std::string text = "coldbag check RUN.toml | LOG.csv ...\n\nJudges a run by its coldest probed bag. Exit "
+                       "status: 0 pass, 1 fail, 2 unproven.\n\n"
                        "  coldbag check tonight/run.toml\n"
-                       "  coldbag check log.csv --treatment atmospheric_steam --in-bag \"Core 1\" \\\n    --altitude \"1150 m\" --vented\n\n";
+                       "  coldbag check log.csv --treatment atmospheric_steam --in-bag \"Core 1\" \\\n    "
+                       "--altitude \"1150 m\" --vented\n\n";
     std::ostringstream options;
     options << visible;
     print(text + options.str());
     return 0;
   }
-  if (!given.count("run")) throw UserError(usage("check needs a run file or a log", "write for example coldbag check log.csv"));
+  if (!given.count("run"))
+    throw UserError(usage("check needs a run file or a log", "write for example coldbag check log.csv"));
   const TableFiles tables = TableFiles::open(given.count("tables") ? given["tables"].as<std::string>() : "");
   const Words words = Words::read(tables, "en");
   const RunOptions options = read_options(given, tables);
@@ -320,7 +360,8 @@ int check_command(const std::vector<std::string>& arguments) {
   } else {
     std::string text;
     if (given.count("explain"))
-      for (const LogResult& log : report.logs) text += understanding_text(log.name, log.understanding) + "\n";
+      for (const LogResult& log : report.logs)
+        text += understanding_text(log.name, log.understanding) + "\n";
     print(text + run_text(report, words, {given.count("full") > 0, wants_colour(given), paths.front()}));
   }
   return exit_status(report);

@@ -25,7 +25,8 @@ std::string help_text() {
   for (const Command& command : commands()) {
     if (when != command.when) text += std::string("\n") + command.when + "\n";
     when = command.when;
-    text += "  " + std::string(command.name) + std::string(10 - std::min<std::size_t>(9, std::string(command.name).size()), ' ') +
+    text += "  " + std::string(command.name) +
+            std::string(10 - std::min<std::size_t>(9, std::string(command.name).size()), ' ') +
             command.summary + "\n";
   }
   return text + "\ncoldbag COMMAND --help shows the options of a command; --version the version.\n"
@@ -38,7 +39,8 @@ void complain(const UserError& error) {
 }
 
 int dispatch(const std::vector<std::string>& arguments) {
-  if (arguments.empty() || arguments.front() == "--help" || arguments.front() == "-h" || arguments.front() == "help") {
+  if (arguments.empty() || arguments.front() == "--help" || arguments.front() == "-h" ||
+      arguments.front() == "help") {
     std::fputs(help_text().c_str(), stdout);
     return arguments.empty() ? static_cast<int>(Trouble::usage) : 0;
   }
@@ -49,8 +51,10 @@ int dispatch(const std::vector<std::string>& arguments) {
   for (const Command& command : commands())
     if (arguments.front() == command.name) return command.run({arguments.begin() + 1, arguments.end()});
   std::string names;
-  for (const Command& command : commands()) names += (names.empty() ? "" : ", ") + std::string(command.name);
-  throw UserError({Trouble::usage, {}, "there is no command \"" + arguments.front() + "\"", "commands: " + names + "; see coldbag --help"});
+  for (const Command& command : commands())
+    names += (names.empty() ? "" : ", ") + std::string(command.name);
+  throw UserError(usage("there is no command \"" + arguments.front() + "\"",
+                        "commands: " + names + "; see coldbag --help"));
 }
 
 } // namespace
@@ -69,8 +73,10 @@ int run_program(const std::vector<std::string>& arguments) {
     complain(error);
     return static_cast<int>(error.trouble());
   } catch (const std::exception& fault) {
-    std::fprintf(stderr, "coldbag: this is a fault of the program, not yours: %s\n"
-                         "coldbag: please keep the files and report it with the output of coldbag --version\n", fault.what());
+    std::fprintf(stderr,
+                 "coldbag: this is a fault of the program, not yours: %s\n"
+                 "coldbag: please keep the files and report it with the output of coldbag --version\n",
+                 fault.what());
     return internal_status;
   }
 }

@@ -11,7 +11,8 @@ namespace fs = std::filesystem;
 NamedText read_text_file(const std::string& path) {
   std::error_code none;
   if (!fs::exists(path, none))
-    throw UserError({Trouble::no_input, {path, 0, 0, ""}, "no such file", "check the path, or the folder you are in"});
+    throw UserError(
+        {Trouble::no_input, {path, 0, 0, ""}, "no such file", "check the path, or the folder you are in"});
   if (fs::is_directory(path, none))
     throw UserError({Trouble::no_input, {path, 0, 0, ""}, "this is a folder", "name a file in it"});
   std::ifstream in(path, std::ios::binary);
@@ -26,13 +27,16 @@ std::string beside(const std::string& from, const std::string& written) {
   return path.is_absolute() ? written : (fs::path(from).parent_path() / path).lexically_normal().string();
 }
 
-bool is_toml(const std::string& path) { return fs::path(path).extension() == ".toml"; }
+bool is_toml(const std::string& path) {
+  return fs::path(path).extension() == ".toml";
+}
 
 void add_named_files(RunRequest& request, const std::string& run_path) {
   const RunFile run = read_run_file(request.run_file->name, request.run_file->bytes);
   if (!request.site && !run.site_file.empty()) request.site = read_text_file(beside(run_path, run.site_file));
   if (!run.load_file.empty()) request.load = read_text_file(beside(run_path, run.load_file));
-  for (const RunLog& log : run.logs) request.logs.push_back(Source::file(beside(run_path, log.file)));
+  for (const RunLog& log : run.logs)
+    request.logs.push_back(Source::file(beside(run_path, log.file)));
 }
 
 } // namespace coldbag

@@ -16,7 +16,8 @@ namespace coldbag {
 /// True for a name that ends in .toml.
 [[nodiscard]] bool is_toml(const std::string& path);
 
-/// Adds what a run file names (site, load, logs) to a request that holds the run file; a site given apart stays.
+/// Adds what a run file names (site, load, logs) to a request that holds the run file; a site given apart
+/// stays.
 void add_named_files(RunRequest& request, const std::string& run_path);
 
 } // namespace coldbag

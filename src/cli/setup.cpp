@@ -21,8 +21,6 @@ namespace {
 
 namespace po = boost::program_options;
 
-Complaint usage(std::string problem, std::string remedy) { return {Trouble::usage, {}, std::move(problem), std::move(remedy)}; }
-
 struct Question {
   const char* option;
   const char* asks;
@@ -51,7 +49,8 @@ po::options_description options_of_setup() {
   add("rated", "the vessel is pressure-rated");
   add("us", "show F, lb and ft instead of C, kg and m");
   add("log", po::value<std::string>(), "a log, to take the probe columns from");
-  for (const Question& question : questions) add(question.option, po::value<std::string>(), question.asks);
+  for (const Question& question : questions)
+    add(question.option, po::value<std::string>(), question.asks);
   return all;
 }
 
@@ -81,13 +80,18 @@ void take_probes(SetupAnswers& answers, const std::string& path) {
 void write_new_file(const std::string& path, const std::string& text) {
   const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0644);
   if (file < 0)
-    throw UserError({Trouble::cannot_write, {path, 0, 0, ""},
-                     std::filesystem::exists(path) ? "the file is there already and is never overwritten" : "the file cannot be made",
+    throw UserError({Trouble::cannot_write,
+                     {path, 0, 0, ""},
+                     std::filesystem::exists(path) ? "the file is there already and is never overwritten"
+                                                   : "the file cannot be made",
                      "choose another name or folder"});
   const ssize_t written = ::write(file, text.data(), text.size());
   const bool closed = ::close(file) == 0;
   if (written != static_cast<ssize_t>(text.size()) || !closed)
-    throw UserError({Trouble::io, {path, 0, 0, ""}, "the file could not be written whole", "check the disk and remove the file"});
+    throw UserError({Trouble::io,
+                     {path, 0, 0, ""},
+                     "the file could not be written whole",
+                     "check the disk and remove the file"});
 }
 
 } // namespace
@@ -101,18 +105,26 @@ int setup_command(const std::vector<std::string>& arguments) {
   po::variables_map given;
   try {
     namespace style = po::command_line_style;
-    po::store(po::command_line_parser(arguments).options(all).positional(positional)
-                  .style(style::unix_style & ~style::allow_guessing).run(), given);
+    po::store(po::command_line_parser(arguments)
+                  .options(all)
+                  .positional(positional)
+                  .style(style::unix_style & ~style::allow_guessing)
+                  .run(),
+              given);
   } catch (const po::error& error) {
     throw UserError(usage(error.what(), "see coldbag setup --help"));
   }
   if (given.count("help")) {
     std::ostringstream options;
     options << visible;
-    std::printf("coldbag setup farm.toml [--log LOG.csv]\n\nWrites a new site file; never overwrites one.\n\n%s", options.str().c_str());
+    std::printf(
+        "coldbag setup farm.toml [--log LOG.csv]\n\nWrites a new site file; never overwrites one.\n\n%s",
+        options.str().c_str());
     return 0;
   }
-  if (!given.count("file")) throw UserError(usage("setup needs the name of the new site file", "write for example coldbag setup farm.toml"));
+  if (!given.count("file"))
+    throw UserError(
+        usage("setup needs the name of the new site file", "write for example coldbag setup farm.toml"));
   SetupAnswers answers;
   for (const Question& question : questions)
     if (given.count(question.option)) answers.*question.answer = given[question.option].as<std::string>();
@@ -125,7 +137,8 @@ int setup_command(const std::vector<std::string>& arguments) {
   const std::string text = site_text(answers);
   (void)read_site(path, text); // what was typed is checked before anything is written
   write_new_file(path, text);
-  std::printf("Wrote %s. Mend each \"?\" in it, then: coldbag check LOG.csv --site %s\n", path.c_str(), path.c_str());
+  std::printf("Wrote %s. Mend each \"?\" in it, then: coldbag check LOG.csv --site %s\n", path.c_str(),
+              path.c_str());
   return 0;
 }
 

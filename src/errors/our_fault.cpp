@@ -4,11 +4,11 @@
 
 namespace coldbag {
 
-void report_our_fault(const char* claim, std::source_location where) {
-  const std::string file = where.file_name();
+void report_our_fault(const char* claim, CodePlace where) {
+  const std::string file = where.file;
   const std::size_t from = file.rfind("src/");
   throw OurFault(std::string(claim) + " (" + (from == std::string::npos ? file : file.substr(from)) + ":" +
-                 std::to_string(where.line()) + ")");
+                 std::to_string(where.line) + ")");
 }
 
 } // namespace coldbag

@@ -19,6 +19,14 @@ std::string all_lines(const std::vector<Complaint>& complaints) {
 
 } // namespace
 
+Complaint usage(std::string problem, std::string remedy) {
+  Complaint complaint;
+  complaint.trouble = Trouble::usage;
+  complaint.problem = std::move(problem);
+  complaint.remedy = std::move(remedy);
+  return complaint;
+}
+
 UserError::UserError(Complaint complaint) : UserError(std::vector<Complaint>{std::move(complaint)}) {}
 
 UserError::UserError(std::vector<Complaint> complaints)

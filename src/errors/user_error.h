@@ -28,6 +28,9 @@ struct Complaint {
   bool operator==(const Complaint&) const = default;
 };
 
+/// A complaint about the command line.
+[[nodiscard]] Complaint usage(std::string problem, std::string remedy);
+
 /// Thrown when the user must mend something. Holds every complaint found, not only the first; never empty.
 class UserError : public std::exception {
  public:

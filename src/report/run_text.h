@@ -9,7 +9,7 @@
 namespace coldbag {
 
 struct TextOptions {
-  bool is_full = false;  ///< bands, bounds, log reductions, evidence, how it was computed
+  bool is_full = false; ///< bands, bounds, log reductions, evidence, how it was computed
   bool has_colour = false;
   std::string log_argument; ///< as typed, for the lines to type next on a bare log
 };

@@ -25,11 +25,14 @@ Words Words::read(const TableFiles& tables, std::string_view language) {
       {{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
   Words words;
   const Table table = Table::read(tables.source_name(file), tables.bytes(file), rules);
-  for (const TableRow& row : table.rows()) words.texts_.emplace(row.key(), row.text("text"));
+  for (const TableRow& row : table.rows())
+    words.texts_.emplace(row.key(), row.text("text"));
   return words;
 }
 
-bool Words::has(std::string_view key) const { return texts_.find(key) != texts_.end(); }
+bool Words::has(std::string_view key) const {
+  return texts_.find(key) != texts_.end();
+}
 
 std::string Words::text(std::string_view key, const std::map<std::string, std::string>& values) const {
   const auto found = texts_.find(key);
@@ -44,7 +47,8 @@ std::string Words::text(std::string_view key, const std::map<std::string, std::s
     our_check(close != std::string::npos, "a place in a text of the catalogue is closed");
     const auto value = values.find(pattern.substr(open + 1, close - open - 1));
     if (value == values.end())
-      throw OurFault(fmt::format("the text {} has a place without a value: {}", key, pattern.substr(open, close - open + 1)));
+      throw OurFault(fmt::format("the text {} has a place without a value: {}", key,
+                                 pattern.substr(open, close - open + 1)));
     out += value->second;
     at = close + 1;
   }

@@ -11,20 +11,24 @@
 
 namespace coldbag {
 
-/// Texts by key, with the places for values in braces: "{probe} reads {delivered_K} over the local boiling point".
+/// Texts by key, with the places for values in braces: "{probe} reads {delivered_K} over the local boiling
+/// point".
 class Words {
-public:
+ public:
   /// Reads words-en.csv (or another language's). Throws UserError where the catalogue is not well formed.
   [[nodiscard]] static Words read(const TableFiles& tables, std::string_view language);
   [[nodiscard]] bool has(std::string_view key) const;
-  /// The text with every {name} put in; a key that is not there, or a place without a value, is our fault (checked).
-  [[nodiscard]] std::string text(std::string_view key, const std::map<std::string, std::string>& values = {}) const;
+  /// The text with every {name} put in; a key that is not there, or a place without a value, is our fault
+  /// (checked).
+  [[nodiscard]] std::string text(std::string_view key,
+                                 const std::map<std::string, std::string>& values = {}) const;
 
-private:
+ private:
   std::map<std::string, std::string, std::less<>> texts_;
 };
 
-/// A value as people read it, by the unit at the end of its name: "hold_minutes", "last_degC", "ku_K", "until_at".
+/// A value as people read it, by the unit at the end of its name: "hold_minutes", "last_degC", "ku_K",
+/// "until_at".
 [[nodiscard]] std::string value_text(const RunReport& report, std::string_view name, double value);
 
 /// What the report says, in the words of the catalogue.

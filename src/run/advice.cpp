@@ -61,8 +61,10 @@ bool any_short(const RunReport& report, bool too_much, Status status) {
   });
 }
 
-// How far a trace may be lowered and still meet every too-little criterion: the largest step of the bound that does.
-std::optional<double> room_K(const Treatment& treatment, const std::vector<Measured>& probes, const RunReport& report) {
+// How far a trace may be lowered and still meet every too-little criterion: the largest step of the bound
+// that does.
+std::optional<double> room_K(const Treatment& treatment, const std::vector<Measured>& probes,
+                             const RunReport& report) {
   std::optional<double> room;
   for (const Measured& bag : probes) {
     if (!is_judged_bag(bag)) continue;
@@ -79,7 +81,8 @@ std::optional<double> room_K(const Treatment& treatment, const std::vector<Measu
                  result->required;
         return at == 0;
       };
-      while (step > 0 && !meets(step)) --step;
+      while (step > 0 && !meets(step))
+        --step;
     }
     const double K = coverage_k * bag.probe->u_K * step / bound_steps;
     if (!room || K < *room) room = K;
@@ -120,15 +123,17 @@ void advise_unproven(const Treatment& treatment, const std::vector<Measured>& pr
                    {{"until_at", *report.more_hold.until_s}, {"more_minutes", report.more_hold.minutes}}});
   const auto room = room_K(treatment, probes, report);
   if (room && *room > coverage_k * checked_u_K)
-    out.push_back({"next_check_probes", {{"high_K", *room - coverage_k * checked_u_K}, {"u_K", checked_u_K}}});
+    out.push_back(
+        {"next_check_probes", {{"high_K", *room - coverage_k * checked_u_K}, {"u_K", checked_u_K}}});
   else if (room)
     out.push_back({"next_check_probes_little_room", {{"needed_u_K", *room / coverage_k}}});
   if (report.ended == Ended::yes && report.more_hold.minutes > 0)
     out.push_back({"next_longer_next_time", {{"more_minutes", report.more_hold.minutes}}});
   for (const Measured& bag : probes)
     if (is_judged_bag(bag) && bag.measures.not_credited_s > 0)
-      out.push_back({"next_gap_second_record",
-                     {{"probe", bag.probe->name}, {"not_credited_minutes", bag.measures.not_credited_s / 60}}});
+      out.push_back(
+          {"next_gap_second_record",
+           {{"probe", bag.probe->name}, {"not_credited_minutes", bag.measures.not_credited_s / 60}}});
 }
 
 } // namespace
@@ -154,7 +159,8 @@ MoreHold more_hold(const Treatment& treatment, const std::vector<Measured>& prob
         if (!more.why_not) more.why_not = need.why_not;
       }
       if (need.minutes > more.minutes) more.minutes = need.minutes;
-      if (!more.at_degC || bag.measures.last_mean_degC < *more.at_degC) more.at_degC = bag.measures.last_mean_degC;
+      if (!more.at_degC || bag.measures.last_mean_degC < *more.at_degC)
+        more.at_degC = bag.measures.last_mean_degC;
     }
   }
   if (!more.at_degC) {
@@ -174,8 +180,8 @@ MoreHold more_hold(const Treatment& treatment, const std::vector<Measured>& prob
   return more;
 }
 
-std::vector<Said> advice(const Treatment& treatment, const std::vector<Measured>& probes, const RunReport& report,
-                         bool opened) {
+std::vector<Said> advice(const Treatment& treatment, const std::vector<Measured>& probes,
+                         const RunReport& report, bool opened) {
   std::vector<Said> out;
   if (report.so_far == SoFar::enough) {
     out.push_back({"next_enough_so_far", {}});
@@ -190,7 +196,8 @@ std::vector<Said> advice(const Treatment& treatment, const std::vector<Measured>
   } else if (report.verdict == Verdict::fail) {
     advise_fail(report, opened, out);
   } else if (report.verdict == Verdict::unproven) {
-    for (const Said& block : report.blocks) out.push_back({"next_" + block.key, block.values});
+    for (const Said& block : report.blocks)
+      out.push_back({"next_" + block.key, block.values});
     advise_unproven(treatment, probes, report, opened, out);
   }
   if (report.verdict != Verdict::pass) out.push_back({"next_do_not_open_to_mend", {}});

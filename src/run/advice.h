@@ -8,7 +8,8 @@
 
 namespace coldbag {
 
-/// Minutes at the last temperature until every too-little criterion is met at its bound, or why no time would do.
+/// Minutes at the last temperature until every too-little criterion is met at its bound, or why no time would
+/// do.
 [[nodiscard]] MoreHold more_hold(const Treatment& treatment, const std::vector<Measured>& probes,
                                  const RunReport& report, bool opened);
 

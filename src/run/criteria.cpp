@@ -19,7 +19,8 @@ double noise_factor(double noise_K, double z_K) {
 }
 
 const Organism* find_organism(const std::vector<Organism>& organisms, const std::string& key) {
-  const auto found = std::find_if(organisms.begin(), organisms.end(), [&](const Organism& o) { return o.key == key; });
+  const auto found =
+      std::find_if(organisms.begin(), organisms.end(), [&](const Organism& o) { return o.key == key; });
   return found == organisms.end() ? nullptr : &*found;
 }
 
@@ -28,11 +29,13 @@ bool needs_level(const TreatmentCriterion& criterion) {
 }
 
 bool needs_reference(const TreatmentCriterion& criterion) {
-  return criterion.measure == Measure::log_reduction || (criterion.measure == Measure::F && criterion.reference);
+  return criterion.measure == Measure::log_reduction ||
+         (criterion.measure == Measure::F && criterion.reference);
 }
 
 // Where in the measures a criterion's own level or reference stands.
-std::size_t index_of(const Treatment& treatment, const TreatmentCriterion& wanted, bool (*needs)(const TreatmentCriterion&)) {
+std::size_t index_of(const Treatment& treatment, const TreatmentCriterion& wanted,
+                     bool (*needs)(const TreatmentCriterion&)) {
   std::size_t index = 0;
   for (const TreatmentCriterion& criterion : treatment.criteria) {
     if (&criterion == &wanted) return index;
@@ -50,19 +53,26 @@ struct Delivered {
 
 std::string unit_of(Measure measure) {
   switch (measure) {
-  case Measure::top: return "degC";
+  case Measure::top:
+    return "degC";
   case Measure::over_boiling:
-  case Measure::under_saturation: return "K";
-  case Measure::moisture: return "fraction";
-  case Measure::log_reduction: return "decades";
-  default: return "minutes";
+  case Measure::under_saturation:
+    return "K";
+  case Measure::moisture:
+    return "fraction";
+  case Measure::log_reduction:
+    return "decades";
+  default:
+    return "minutes";
   }
 }
 
-bool is_steam_space(ProbeRole role) { return role != ProbeRole::bag && role != ProbeRole::outside; }
+bool is_steam_space(ProbeRole role) {
+  return role != ProbeRole::bag && role != ProbeRole::outside;
+}
 
 class CriterionJudge {
-public:
+ public:
   CriterionJudge(const Treatment& treatment, const std::vector<Organism>& organisms,
                  const std::vector<Measured>& probes, const Surroundings& around)
       : treatment_(treatment), organisms_(organisms), probes_(probes), around_(around) {}
@@ -77,15 +87,22 @@ public:
     result.fails = criterion.fails;
     result.basis = criterion.basis;
     result.source = criterion.source;
-    if (criterion.heavier && around_.heaviest_bag_kg && *around_.heaviest_bag_kg > criterion.heavier->than_kg) {
+    if (criterion.heavier && around_.heaviest_bag_kg &&
+        *around_.heaviest_bag_kg > criterion.heavier->than_kg) {
       result.required = criterion.heavier->required;
       result.basis = criterion.heavier->basis;
     }
     result.too_much = criterion.sense != Sense::at_least;
     switch (criterion.measure) {
-    case Measure::moisture: judge_moisture(result); break;
-    case Measure::over_boiling: judge_over_boiling(criterion, result); break;
-    case Measure::under_saturation: judge_saturation(criterion, result); break;
+    case Measure::moisture:
+      judge_moisture(result);
+      break;
+    case Measure::over_boiling:
+      judge_over_boiling(criterion, result);
+      break;
+    case Measure::under_saturation:
+      judge_saturation(criterion, result);
+      break;
     default:
       if (result.too_much)
         judge_too_much(criterion, result);
@@ -95,7 +112,7 @@ public:
     return result;
   }
 
-private:
+ private:
   Delivered delivered(const TreatmentCriterion& criterion, const Measured& measured) const {
     const ProbeMeasures& m = measured.measures;
     switch (criterion.measure) {
@@ -117,20 +134,24 @@ private:
       const double noise = noise_factor(m.noise_K, organism->z_K);
       const double D_minutes = organism->D_minutes;
       const double worst_D_minutes = organism->highest_D_minutes.value_or(D_minutes);
-      return {log_reduction(m.more_minutes[i], D_minutes), log_reduction(m.more_lower_minutes[i] / noise, worst_D_minutes),
-              log_reduction(m.more_upper_minutes[i], D_minutes), log_reduction(m.more_possible_minutes[i], D_minutes)};
+      return {log_reduction(m.more_minutes[i], D_minutes),
+              log_reduction(m.more_lower_minutes[i] / noise, worst_D_minutes),
+              log_reduction(m.more_upper_minutes[i], D_minutes),
+              log_reduction(m.more_possible_minutes[i], D_minutes)};
     }
     case Measure::minutes_at_or_above: {
       const std::size_t i = index_of(treatment_, criterion, needs_level);
-      return {m.level_s[i] / 60, m.level_s[i] / 60, m.level_upper_s[i] / 60, (m.level_s[i] + m.not_credited_s) / 60};
+      return {m.level_s[i] / 60, m.level_s[i] / 60, m.level_upper_s[i] / 60,
+              (m.level_s[i] + m.not_credited_s) / 60};
     }
     case Measure::top: {
       const double top_degC = m.top_degC.value_or(-273.15);
-      return {top_degC, top_degC - measured.probe->u_K * coverage_k, top_degC + measured.probe->u_K * coverage_k, top_degC};
+      return {top_degC, top_degC - measured.probe->u_K * coverage_k,
+              top_degC + measured.probe->u_K * coverage_k, top_degC};
     }
     default: {
-      const double possible = treatment_.strict_hold ? std::max(m.hold_possible_s, m.strict_hold.length_s())
-                                                     : m.hold_possible_s;
+      const double possible =
+          treatment_.strict_hold ? std::max(m.hold_possible_s, m.strict_hold.length_s()) : m.hold_possible_s;
       return {hold_minutes(m, treatment_.strict_hold), hold_lower_minutes(measured, treatment_.strict_hold),
               hold_minutes(m, treatment_.strict_hold), possible / 60};
     }
@@ -140,7 +161,8 @@ private:
   std::vector<const Measured*> of(bool (*wanted)(const RunProbe&)) const {
     std::vector<const Measured*> found;
     for (const Measured& measured : probes_)
-      if (!measured.probe->left_out && measured.measures.top_degC && wanted(*measured.probe)) found.push_back(&measured);
+      if (!measured.probe->left_out && measured.measures.top_degC && wanted(*measured.probe))
+        found.push_back(&measured);
     return found;
   }
 
@@ -164,7 +186,8 @@ private:
         worst_missed = bag;
         worst_missed_d = d;
       }
-      if (worst == nullptr || d.lower < worst_d.lower || (d.lower == worst_d.lower && d.estimate < worst_d.estimate)) {
+      if (worst == nullptr || d.lower < worst_d.lower ||
+          (d.lower == worst_d.lower && d.estimate < worst_d.estimate)) {
         worst = bag;
         worst_d = d;
       }
@@ -178,7 +201,8 @@ private:
     result.status = worst_d.lower >= result.required ? Status::met : Status::unproven;
   }
 
-  // No bag was probed, or nobody said so: a bag is at most as hot as the hottest steam, so only a miss can be told.
+  // No bag was probed, or nobody said so: a bag is at most as hot as the hottest steam, so only a miss can be
+  // told.
   void judge_too_little_at_steam(const TreatmentCriterion& criterion, CriterionResult& result) const {
     const Measured* best = nullptr;
     Delivered best_d;
@@ -312,16 +336,19 @@ std::vector<double> levels_of(const Treatment& treatment, std::optional<double> 
   for (const TreatmentCriterion& criterion : treatment.criteria) {
     if (criterion.measure == Measure::minutes_at_or_above)
       levels.push_back(criterion.level_degC.value_or(treatment.setpoint_degC));
-    if (criterion.measure == Measure::over_boiling) levels.push_back(boiling_degC.value_or(1e4) + criterion.required);
+    if (criterion.measure == Measure::over_boiling)
+      levels.push_back(boiling_degC.value_or(1e4) + criterion.required);
   }
   return levels;
 }
 
-std::vector<CriterionResult> judge_criteria(const Treatment& treatment, const std::vector<Organism>& organisms,
+std::vector<CriterionResult> judge_criteria(const Treatment& treatment,
+                                            const std::vector<Organism>& organisms,
                                             const std::vector<Measured>& probes, const Surroundings& around) {
   const CriterionJudge judge(treatment, organisms, probes, around);
   std::vector<CriterionResult> results;
-  for (const TreatmentCriterion& criterion : treatment.criteria) results.push_back(judge.judge(criterion));
+  for (const TreatmentCriterion& criterion : treatment.criteria)
+    results.push_back(judge.judge(criterion));
   return results;
 }
 

@@ -21,13 +21,15 @@ struct Surroundings {
   std::optional<double> boiling_degC;
   std::optional<double> moisture_wb;
   std::optional<double> heaviest_bag_kg;
-  /// Steam short of saturation by the gauge: longest stretch over each criterion's limit, seconds, and the largest, K.
+  /// Steam short of saturation by the gauge: longest stretch over each criterion's limit, seconds, and the
+  /// largest, K.
   std::vector<double> short_of_saturation_s;
   std::optional<double> short_of_saturation_K;
 };
 
 /// Further references and levels a treatment needs measured, in the order of its criteria.
-[[nodiscard]] std::vector<Reference> references_of(const Treatment& treatment, const std::vector<Organism>& organisms);
+[[nodiscard]] std::vector<Reference> references_of(const Treatment& treatment,
+                                                   const std::vector<Organism>& organisms);
 [[nodiscard]] std::vector<double> levels_of(const Treatment& treatment, std::optional<double> boiling_degC);
 
 /// Setpoint of the treatment at this boiling point.
@@ -35,7 +37,8 @@ struct Surroundings {
 
 /// F of a probe at its lower bound, minutes: from the lowered trace, noise divided out.
 [[nodiscard]] double F_lower_minutes(const ProbeMeasures& measures, double z_K);
-/// Hold at its lower bound, minutes: from the lowered trace, both ends moved inward where times were written by hand.
+/// Hold at its lower bound, minutes: from the lowered trace, both ends moved inward where times were written
+/// by hand.
 [[nodiscard]] double hold_lower_minutes(const Measured& measured, bool strict);
 [[nodiscard]] double hold_minutes(const ProbeMeasures& measures, bool strict);
 

@@ -38,9 +38,9 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   ProbeMeterRule rule;
   rule.reference = treatment.reference;
   rule.counts_from_degC = treatment.counts_from_degC;
-  rule.setpoint_degC = setpoint_degC(treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(
-                                                                             *input.site_pressure_Pa))
-                                                                       : std::nullopt);
+  rule.setpoint_degC = setpoint_degC(
+      treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
+                                        : std::nullopt);
   rule.ku_K = coverage_k * probe.u_K;
   rule.interval_s = log.log.survey().interval_s;
   rule.join_s = join_s(treatment, rule.interval_s);
@@ -54,20 +54,25 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.more = references_of(treatment, input.organisms);
   for (const Organism& organism : input.organisms)
     rule.more.push_back({organism.name, organism.at_degC, organism.z_K, std::nullopt, std::nullopt});
-  rule.levels_degC = levels_of(treatment, input.site_pressure_Pa
-                                              ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
-                                              : std::nullopt);
+  rule.levels_degC = levels_of(
+      treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
+                                        : std::nullopt);
   return rule;
 }
 
-bool is_steam_space(ProbeRole role) { return role != ProbeRole::bag && role != ProbeRole::outside; }
+bool is_steam_space(ProbeRole role) {
+  return role != ProbeRole::bag && role != ProbeRole::outside;
+}
 
-bool fell(const ProbeMeasures& m) { return m.plateau_degC - m.last_mean_degC >= fall_that_ends_K; }
+bool fell(const ProbeMeasures& m) {
+  return m.plateau_degC - m.last_mean_degC >= fall_that_ends_K;
+}
 
 // Ended: what is stated, else what the vessel, else every bag, shows.
 Ended ended_by(const RunInput& input, const std::vector<Measured>& probes) {
   if (input.options.is_running) return Ended::no;
-  if (first_of(input, [](EventKind k) { return is_opening(k) || k == EventKind::steam_off; })) return Ended::yes;
+  if (first_of(input, [](EventKind k) { return is_opening(k) || k == EventKind::steam_off; }))
+    return Ended::yes;
   bool any_vessel = false;
   bool vessel_fell = true;
   bool any_bag = false;
@@ -94,9 +99,12 @@ std::optional<double> steam_off_seen_s(const std::vector<Measured>& probes) {
   return off;
 }
 
-double not_below_zero(double value) { return std::max(0.0, value); }
+double not_below_zero(double value) {
+  return std::max(0.0, value);
+}
 
-std::vector<OrganismResult> organism_results(const RunInput& input, const Treatment& treatment, const Measured& one) {
+std::vector<OrganismResult> organism_results(const RunInput& input, const Treatment& treatment,
+                                             const Measured& one) {
   std::vector<OrganismResult> results;
   if (!input.moisture_wb) return results; // moist-heat figures need substrate known to be moist
   std::size_t i = references_of(treatment, input.organisms).size();
@@ -111,8 +119,9 @@ std::vector<OrganismResult> organism_results(const RunInput& input, const Treatm
     result.decades_lower = m.more_lower_minutes[at] / organism.highest_D_minutes.value_or(organism.D_minutes);
     result.basis = organism.basis;
     result.source = organism.source;
-    result.beyond_range = (organism.highest_degC && m.top_degC && *m.top_degC > *organism.highest_degC + 10) ||
-                          (organism.lowest_degC && m.top_degC && *m.top_degC < *organism.lowest_degC - 10);
+    result.beyond_range =
+        (organism.highest_degC && m.top_degC && *m.top_degC > *organism.highest_degC + 10) ||
+        (organism.lowest_degC && m.top_degC && *m.top_degC < *organism.lowest_degC - 10);
     results.push_back(result);
   }
   return results;
@@ -164,10 +173,16 @@ bool decides_by_F(const Treatment& treatment) {
 void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatment) {
   const bool by_F = decides_by_F(treatment);
   std::stable_sort(probes.begin(), probes.end(), [by_F](const ProbeResult& a, const ProbeResult& b) {
-    const auto rank = [](const ProbeResult& p) { return p.role == ProbeRole::bag ? (p.faults.empty() ? 0 : 1) : 2; };
+    const auto rank = [](const ProbeResult& p) {
+      return p.role == ProbeRole::bag ? (p.faults.empty() ? 0 : 1) : 2;
+    };
     if (rank(a) != rank(b)) return rank(a) < rank(b);
-    const auto first = [by_F](const ProbeResult& p) { return by_F ? p.F_minutes_lower : p.hold_minutes_lower; };
-    const auto second = [by_F](const ProbeResult& p) { return by_F ? p.hold_minutes_lower : p.F_minutes_lower; };
+    const auto first = [by_F](const ProbeResult& p) {
+      return by_F ? p.F_minutes_lower : p.hold_minutes_lower;
+    };
+    const auto second = [by_F](const ProbeResult& p) {
+      return by_F ? p.hold_minutes_lower : p.F_minutes_lower;
+    };
     if (first(a) != first(b)) return first(a) < first(b);
     return second(a) < second(b);
   });
@@ -197,8 +212,10 @@ Reach reach_of(const RunInput& input) {
 void add_cautions(const RunInput& input, const Treatment& treatment, const std::vector<Measured>& probes,
                   RunReport& report) {
   if (input.vessel_kind == VesselKind::vented &&
-      std::find(treatment.vessel_kinds.begin(), treatment.vessel_kinds.end(), "vented") == treatment.vessel_kinds.end())
-    report.cautions.push_back({"caution_vented_for_pressure_treatment", {{"boiling_degC", report.boiling_degC.value_or(100)}}});
+      std::find(treatment.vessel_kinds.begin(), treatment.vessel_kinds.end(), "vented") ==
+          treatment.vessel_kinds.end())
+    report.cautions.push_back(
+        {"caution_vented_for_pressure_treatment", {{"boiling_degC", report.boiling_degC.value_or(100)}}});
   for (const CriterionResult& criterion : report.criteria)
     if (!criterion.fails && criterion.status == Status::missed) {
       Said said{"caution_" + criterion.name, {{"probe", criterion.decided_by}}};
@@ -210,22 +227,25 @@ void add_cautions(const RunInput& input, const Treatment& treatment, const std::
     if (one.probe->role != ProbeRole::bag || !one.measures.top_degC) continue;
     const double needs_degC = report.setpoint_degC + coverage_k * one.probe->u_K;
     if (one.measures.plateau_degC >= report.setpoint_degC && one.measures.plateau_degC < needs_degC)
-      report.cautions.push_back({"caution_probe_cannot_prove",
-                                 {{"probe", one.probe->name},
-                                  {"needs_degC", needs_degC},
-                                  {"plateau_degC", one.measures.plateau_degC},
-                                  {"needed_u_K", (one.measures.plateau_degC - report.setpoint_degC) / coverage_k}}});
+      report.cautions.push_back(
+          {"caution_probe_cannot_prove",
+           {{"probe", one.probe->name},
+            {"needs_degC", needs_degC},
+            {"plateau_degC", one.measures.plateau_degC},
+            {"needed_u_K", (one.measures.plateau_degC - report.setpoint_degC) / coverage_k}}});
   }
   for (const RunMoment& moment : input.events)
     if (moment.event.what == EventKind::steam_off && report.steam_off_stated)
       if (const auto seen = steam_off_seen_s(probes); seen && std::abs(*seen - moment.at_s) > 900)
-        report.cautions.push_back({"caution_statement_against_trace", {{"stated_at", moment.at_s}, {"seen_at", *seen}}});
+        report.cautions.push_back(
+            {"caution_statement_against_trace", {{"stated_at", moment.at_s}, {"seen_at", *seen}}});
 }
 
 WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& probes,
                      std::vector<CriterionResult> criteria, double setpoint) {
   WouldNeed need{treatment.key, treatment.name, setpoint, {}, 0, 0, {}};
-  const bool any_bag = std::any_of(probes.begin(), probes.end(), [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
+  const bool any_bag = std::any_of(probes.begin(), probes.end(),
+                                   [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
   const Measured* at = nullptr;
   for (const Measured& one : probes) {
     if (!one.measures.top_degC || one.probe->role == ProbeRole::outside) continue;
@@ -239,7 +259,8 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
     need.F_minutes = at->measures.F_minutes;
   }
   for (CriterionResult& result : criteria)
-    if (result.fails && !result.too_much && result.status == Status::missed) need.short_of.push_back(std::move(result));
+    if (result.fails && !result.too_much && result.status == Status::missed)
+      need.short_of.push_back(std::move(result));
   return need;
 }
 
@@ -258,9 +279,11 @@ Judge::Judge(RunInput input) : input_(std::move(input)), unread_(input_.logs.siz
     treatments = input_.treatments;
   for (Treatment& treatment : treatments) {
     Watch watch{std::move(treatment), {}, {}};
-    for (const RunProbe& probe : input_.probes) watch.meters.emplace_back(rule_for(input_, watch.treatment, probe));
+    for (const RunProbe& probe : input_.probes)
+      watch.meters.emplace_back(rule_for(input_, watch.treatment, probe));
     for (const TreatmentCriterion& criterion : watch.treatment.criteria)
-      if (criterion.measure == Measure::under_saturation) watch.short_of_saturation.emplace_back(criterion.required);
+      if (criterion.measure == Measure::under_saturation)
+        watch.short_of_saturation.emplace_back(criterion.required);
     watches_.push_back(std::move(watch));
   }
 }
@@ -310,7 +333,8 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
     const double short_K = gauge_says_hot ? saturation_degC - (block.value[t][row] + steam->correction_K) : 0;
     saturation_seen_ = true;
     most_short_of_saturation_K_ = std::max(most_short_of_saturation_K_, short_K);
-    for (HoldMeter& meter : watch.short_of_saturation) meter.take(block.time_s[row], short_K, Join::linear);
+    for (HoldMeter& meter : watch.short_of_saturation)
+      meter.take(block.time_s[row], short_K, Join::linear);
   }
 }
 
@@ -360,7 +384,8 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   for (const ProbeResult& probe : report.probes)
     if (probe.role == ProbeRole::vessel)
       report.vessel_hold_minutes = std::max(report.vessel_hold_minutes.value_or(0), probe.hold_minutes);
-  if (!report.probes.empty() && report.probes.front().role == ProbeRole::bag && report.probes.front().faults.empty())
+  if (!report.probes.empty() && report.probes.front().role == ProbeRole::bag &&
+      report.probes.front().faults.empty())
     report.coldest = report.probes.front().name;
 
   bool all_met = true;
@@ -396,7 +421,8 @@ RunReport Judge::report() const {
   report.altitude_m = input_.altitude_m;
   report.site_pressure_Pa = input_.site_pressure_Pa;
   if (input_.site_pressure_Pa) report.boiling_degC = saturation_temperature_degC(*input_.site_pressure_Pa);
-  if (input_.vessel_kind) report.vessel_kind = *input_.vessel_kind == VesselKind::vented ? "vented" : "pressure-rated";
+  if (input_.vessel_kind)
+    report.vessel_kind = *input_.vessel_kind == VesselKind::vented ? "vented" : "pressure-rated";
   report.unanswered = input_.unanswered;
   report.clock = input_.clock;
   report.units = input_.units;
@@ -406,9 +432,9 @@ RunReport Judge::report() const {
   for (std::size_t i = 0; i < input_.logs.size(); ++i) {
     const RunLogUse& use = input_.logs[i];
     const LogSurvey& survey = use.log.survey();
-    report.logs.push_back({use.log.source().name(), use.log.source().sha256(), survey.row_count, survey.interval_s,
-                           use.starts_s, use.starts_s + survey.last_s, survey.gap_count, survey.gaps, unread_[i],
-                           use.log.understanding()});
+    report.logs.push_back({use.log.source().name(), use.log.source().sha256(), survey.row_count,
+                           survey.interval_s, use.starts_s, use.starts_s + survey.last_s, survey.gap_count,
+                           survey.gaps, unread_[i], use.log.understanding()});
   }
   if (input_.treatment) {
     judge_into(report, watches_.front());
@@ -417,11 +443,12 @@ RunReport Judge::report() const {
   for (const Watch& watch : watches_) {
     const auto probes = measured(watch);
     const double setpoint = setpoint_degC(watch.treatment, report.boiling_degC);
-    report.would_need.push_back(would_need(watch.treatment, probes,
-                                           judge_criteria(watch.treatment, input_.organisms, probes, surroundings(watch)),
-                                           setpoint));
+    report.would_need.push_back(
+        would_need(watch.treatment, probes,
+                   judge_criteria(watch.treatment, input_.organisms, probes, surroundings(watch)), setpoint));
     if (!report.probes.empty()) continue;
-    for (const Measured& one : probes) report.probes.push_back(probe_result(input_, watch.treatment, one));
+    for (const Measured& one : probes)
+      report.probes.push_back(probe_result(input_, watch.treatment, one));
   }
   return report;
 }

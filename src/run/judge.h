@@ -11,17 +11,17 @@
 
 namespace coldbag {
 
-/// Built from a RunInput; take() moves it on; report() gives the report up to now and changes nothing; finish() closes
-/// the logs and gives the last one. Rows of one log come in order; the order between logs, the size of blocks and the
-/// number of threads change no digit.
+/// Built from a RunInput; take() moves it on; report() gives the report up to now and changes nothing;
+/// finish() closes the logs and gives the last one. Rows of one log come in order; the order between logs,
+/// the size of blocks and the number of threads change no digit.
 class Judge {
-public:
+ public:
   explicit Judge(RunInput input);
   void take(int log, const RowBlock& block);
   [[nodiscard]] RunReport report() const;
   [[nodiscard]] RunReport finish(std::vector<std::vector<CellTally>> unread);
 
-private:
+ private:
   /// One treatment watched at every probe.
   struct Watch {
     Treatment treatment;

@@ -24,7 +24,8 @@ std::string iso_duration(double at_s) {
 
 std::optional<WallTime> wall_at(const RunClock& clock, double at_s) {
   if (clock.start && !clock.zone.empty())
-    if (const auto zone = Zone::find(clock.zone)) return wall_time_of(*zone, plus_seconds(*clock.start, at_s));
+    if (const auto zone = Zone::find(clock.zone))
+      return wall_time_of(*zone, plus_seconds(*clock.start, at_s));
   if (!clock.start_wall) return std::nullopt;
   return WallTime{clock.start_wall->us + static_cast<std::int64_t>(std::llround(at_s * 1e6))};
 }
@@ -44,7 +45,10 @@ std::string moment_iso(const RunClock& clock, double at_s) {
 std::string moment_for_people(const RunClock& clock, double at_s, int up_to_minutes) {
   const auto wall = wall_at(clock, at_s);
   const std::int64_t step_us = (up_to_minutes > 0 ? up_to_minutes : 1) * std::int64_t{60000000};
-  if (!wall) return print_duration(up_to_minutes > 0 ? std::ceil(at_s / (up_to_minutes * 60)) * up_to_minutes * 60 : at_s) + " in";
+  if (!wall)
+    return print_duration(up_to_minutes > 0 ? std::ceil(at_s / (up_to_minutes * 60)) * up_to_minutes * 60
+                                            : at_s) +
+           " in";
   std::int64_t us = wall->us;
   const std::int64_t rest = ((us % step_us) + step_us) % step_us;
   if (up_to_minutes > 0)
@@ -55,8 +59,9 @@ std::string moment_for_people(const RunClock& clock, double at_s, int up_to_minu
   const auto first = wall_at(clock, 0);
   const CalendarTime begin = calendar_time(*first);
   const bool same_day = at.year == begin.year && at.month == begin.month && at.day == begin.day;
-  return same_day ? fmt::format("{:02}:{:02}", at.hour, at.minute)
-                  : fmt::format("{:04}-{:02}-{:02} {:02}:{:02}", at.year, at.month, at.day, at.hour, at.minute);
+  return same_day
+             ? fmt::format("{:02}:{:02}", at.hour, at.minute)
+             : fmt::format("{:04}-{:02}-{:02} {:02}:{:02}", at.year, at.month, at.day, at.hour, at.minute);
 }
 
 } // namespace coldbag

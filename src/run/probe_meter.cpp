@@ -20,7 +20,9 @@ Join join_of(double dt_s, const ProbeMeterRule& rule) {
   return dt_s <= rule.gap_s ? Join::gap : Join::broken;
 }
 
-double step_K(const ProbeMeterRule& rule, int step) { return rule.ku_K * step / bound_steps; }
+double step_K(const ProbeMeterRule& rule, int step) {
+  return rule.ku_K * step / bound_steps;
+}
 
 // A stretch between two readings taken as hot as the hotter of them.
 void take_as_hotter(HoldMeter& meter, double from_s, double to_s, double t1_degC, double t2_degC) {
@@ -34,7 +36,8 @@ void take_as_hotter(HoldMeter& meter, double from_s, double to_s, double t1_degC
 
 ProbeMeter::ProbeMeter(ProbeMeterRule rule)
     : rule_(std::move(rule)), mean_(mean_window_s(rule_.interval_s)), F_all_(rule_.reference, 0),
-      F_upper_(with_cut_off(rule_), rule_.ku_K), bands_(rule_.reference), hold_possible_(rule_.setpoint_degC) {
+      F_upper_(with_cut_off(rule_), rule_.ku_K), bands_(rule_.reference),
+      hold_possible_(rule_.setpoint_degC) {
   for (int step = 0; step <= bound_steps; ++step) {
     F_step_.emplace_back(with_cut_off(rule_), -step_K(rule_, step));
     hold_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
@@ -63,20 +66,24 @@ void ProbeMeter::see(double time_s, double degC) {
 }
 
 void ProbeMeter::segment(double dt_s, double t1_degC, double t2_degC, Join join) {
-  for (ExposureMeter& meter : F_step_) meter.take(dt_s, t1_degC, t2_degC, join);
+  for (ExposureMeter& meter : F_step_)
+    meter.take(dt_s, t1_degC, t2_degC, join);
   F_all_.take(dt_s, t1_degC, t2_degC, join);
   F_upper_.take(dt_s, t1_degC, t2_degC, join);
   bands_.take(dt_s, t1_degC, t2_degC, join);
-  for (ExposureMeter& meter : more_) meter.take(dt_s, t1_degC, t2_degC, join);
-  for (ExposureMeter& meter : more_lower_) meter.take(dt_s, t1_degC, t2_degC, join);
-  for (ExposureMeter& meter : more_upper_) meter.take(dt_s, t1_degC, t2_degC, join);
+  for (ExposureMeter& meter : more_)
+    meter.take(dt_s, t1_degC, t2_degC, join);
+  for (ExposureMeter& meter : more_lower_)
+    meter.take(dt_s, t1_degC, t2_degC, join);
+  for (ExposureMeter& meter : more_upper_)
+    meter.take(dt_s, t1_degC, t2_degC, join);
   if (join == Join::broken) not_credited_s_ += dt_s;
 }
 
 void ProbeMeter::smooth(const RunningMean::Reading& reading) {
-  for (HoldMeter& meter : hold_step_) meter.take(reading.time_s, reading.degC, reading.join_before);
-  if (reading.join_before == Join::linear)
-    hold_possible_.take(reading.time_s, reading.degC, Join::linear);
+  for (HoldMeter& meter : hold_step_)
+    meter.take(reading.time_s, reading.degC, reading.join_before);
+  if (reading.join_before == Join::linear) hold_possible_.take(reading.time_s, reading.degC, Join::linear);
   if (reading.degC > plateau_degC_) plateau_degC_ = reading.degC;
   if (reading.degC >= plateau_degC_ - near_top_K) last_near_plateau_s_ = reading.time_s;
   last_mean_degC_ = reading.degC;
@@ -102,9 +109,12 @@ void ProbeMeter::credit(double time_s, double degC) {
       hold_possible_.take(time_s, degC, Join::broken);
   }
   mean_.take({time_s, degC, join}, give);
-  for (HoldMeter& meter : strict_step_) meter.take(time_s, degC, join);
-  for (HoldMeter& meter : level_) meter.take(time_s, degC, join);
-  for (HoldMeter& meter : level_upper_) meter.take(time_s, degC, join);
+  for (HoldMeter& meter : strict_step_)
+    meter.take(time_s, degC, join);
+  for (HoldMeter& meter : level_)
+    meter.take(time_s, degC, join);
+  for (HoldMeter& meter : level_upper_)
+    meter.take(time_s, degC, join);
   if (marks_.empty() || time_s >= marks_.back().time_s + mark_every_s)
     marks_.push_back({time_s, F_step_[0].F_minutes()});
 }
@@ -144,7 +154,8 @@ ProbeMeasures ProbeMeter::measures() const {
   out.F_minutes_all = F_all_.F_minutes();
   out.F_possible_minutes = F_step_[0].F_possible_minutes();
   out.F_upper_minutes = F_upper_.F_minutes();
-  for (const ExposureMeter& meter : F_step_) out.F_step_minutes.push_back(meter.F_minutes());
+  for (const ExposureMeter& meter : F_step_)
+    out.F_step_minutes.push_back(meter.F_minutes());
   out.F_after_steam_off_minutes = after_steam_off_.minutes();
   out.F_band_minutes = bands_.F_minutes();
   for (std::size_t i = 0; i < more_.size(); ++i) {
@@ -157,8 +168,10 @@ ProbeMeasures ProbeMeter::measures() const {
   out.strict_hold = strict_step_[0].longest();
   out.hold_total_s = done.hold_step_[0].total_s();
   out.hold_possible_s = done.hold_possible_.longest().length_s();
-  for (const HoldMeter& meter : done.hold_step_) out.hold_step_s.push_back(meter.longest().length_s());
-  for (const HoldMeter& meter : strict_step_) out.strict_step_s.push_back(meter.longest().length_s());
+  for (const HoldMeter& meter : done.hold_step_)
+    out.hold_step_s.push_back(meter.longest().length_s());
+  for (const HoldMeter& meter : strict_step_)
+    out.strict_step_s.push_back(meter.longest().length_s());
   if (const auto open = done.hold_step_.back().open()) out.open_lower_s = open->length_s();
   for (std::size_t i = 0; i < level_.size(); ++i) {
     out.level_s.push_back(level_[i].total_s());

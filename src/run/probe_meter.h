@@ -23,15 +23,16 @@ struct ProbeMeterRule {
   double interval_s = 60;
   std::optional<double> steam_off_at_s; ///< stated
   double credit_ends_at_s = std::numeric_limits<double>::infinity();
-  std::vector<Reference> more;    ///< further references: cook values, organisms
+  std::vector<Reference> more;     ///< further references: cook values, organisms
   std::vector<double> levels_degC; ///< for minutes at or above
 };
 
-/// The lower bound lies a full k u under the estimate; these are steps on the way, to tell how well a probe would have
-/// to be known.
+/// The lower bound lies a full k u under the estimate; these are steps on the way, to tell how well a probe
+/// would have to be known.
 inline constexpr int bound_steps = 4;
 
-/// Everything measured so far. Minutes are as measured: noise and hand-written times are for the caller to take off.
+/// Everything measured so far. Minutes are as measured: noise and hand-written times are for the caller to
+/// take off.
 struct ProbeMeasures {
   double F_minutes = 0;
   double F_minutes_all = 0;
@@ -45,22 +46,22 @@ struct ProbeMeasures {
   Stretch strict_hold;
   double hold_total_s = 0;
   double hold_possible_s = 0;
-  std::vector<double> hold_step_s;        ///< as F_step_minutes
+  std::vector<double> hold_step_s; ///< as F_step_minutes
   std::vector<double> strict_step_s;
-  std::optional<double> open_lower_s;     ///< length of the stretch open at the end, at the lower bound
+  std::optional<double> open_lower_s; ///< length of the stretch open at the end, at the lower bound
   std::vector<double> level_s, level_upper_s, level_longest_s; ///< raw readings at or above each level
   double noise_K = 0;
   double not_credited_s = 0;
   std::optional<double> top_degC, hot_at_s, near_top_at_s, first_degC, last_degC;
   double first_s = 0;
   double last_s = 0;
-  double plateau_degC = 0;           ///< highest running mean
-  double last_mean_degC = 0;         ///< running mean at the end
-  double last_near_plateau_s = 0;    ///< last time within 2 K of the plateau
+  double plateau_degC = 0;        ///< highest running mean
+  double last_mean_degC = 0;      ///< running mean at the end
+  double last_near_plateau_s = 0; ///< last time within 2 K of the plateau
 };
 
 class ProbeMeter {
-public:
+ public:
   explicit ProbeMeter(ProbeMeterRule rule);
   void take(double time_s, double degC);
   /// What has been measured up to the last reading; changes nothing.
@@ -69,7 +70,7 @@ public:
   /// F with the cut-off earned up to a time: at the last mark before it (marks are a minute apart or more).
   [[nodiscard]] double F_minutes_until(double time_s) const;
 
-private:
+ private:
   struct Mark {
     double time_s;
     double value; ///< F so far in minutes, or a new top in degC

@@ -14,8 +14,9 @@ namespace coldbag {
 
 namespace {
 
-constexpr double reference_for_class_degC = 121.1; // where a class's tolerance is taken when no setpoint is known
-constexpr double most_weather_Pa = 4000;           // site pressure further than this from the altitude's is refused
+constexpr double reference_for_class_degC =
+    121.1;                               // where a class's tolerance is taken when no setpoint is known
+constexpr double most_weather_Pa = 4000; // site pressure further than this from the altitude's is refused
 
 /// Collects complaints while the parts of a run are put together.
 struct Gathering {
@@ -52,13 +53,15 @@ std::string lower_case(std::string text) {
 template <class Items>
 std::string names_of(const Items& items) {
   std::string text;
-  for (const auto& item : items) text += (text.empty() ? "" : ", ") + item.name;
+  for (const auto& item : items)
+    text += (text.empty() ? "" : ", ") + item.name;
   return text.empty() ? "none" : text;
 }
 
 template <class Items>
 auto* find_named(Items& items, const std::string& name) {
-  const auto found = std::find_if(items.begin(), items.end(), [&](const auto& item) { return item.name == name; });
+  const auto found =
+      std::find_if(items.begin(), items.end(), [&](const auto& item) { return item.name == name; });
   return found == items.end() ? nullptr : &*found;
 }
 
@@ -66,7 +69,8 @@ auto* find_named(Items& items, const std::string& name) {
 ProbeRole role_by_name(const std::string& column) {
   const std::string name = lower_case(column);
   const auto says = [&](std::initializer_list<const char*> words) {
-    return std::any_of(words.begin(), words.end(), [&](const char* word) { return name.find(word) != std::string::npos; });
+    return std::any_of(words.begin(), words.end(),
+                       [&](const char* word) { return name.find(word) != std::string::npos; });
   };
   if (says({"vessel", "chamber", "steam", "c\xC3\xA1mara", "camara", "vapor"})) return ProbeRole::vessel;
   if (says({"lid", "tapa"})) return ProbeRole::lid;
@@ -80,19 +84,23 @@ void read_files(Gathering& g) {
   if (request.site)
     g.input.site = gather(g, [&] { return read_site(request.site->name, request.site->bytes); });
   if (request.run_file)
-    g.input.run_file = gather(g, [&] { return read_run_file(request.run_file->name, request.run_file->bytes); });
+    g.input.run_file =
+        gather(g, [&] { return read_run_file(request.run_file->name, request.run_file->bytes); });
   if (request.load)
     g.input.load = gather(g, [&] { return read_load_csv(request.load->name, request.load->bytes); });
   else if (g.input.run_file && g.input.run_file->load)
     g.input.load = g.input.run_file->load;
-  if (const auto built_in = gather(g, [&] { return read_treatments(g.tables.source_name("treatments.toml"), g.tables.bytes("treatments.toml")); }))
+  if (const auto built_in = gather(g, [&] {
+        return read_treatments(g.tables.source_name("treatments.toml"), g.tables.bytes("treatments.toml"));
+      }))
     g.input.treatments = *built_in;
   if (g.input.site)
     for (const Treatment& own : g.input.site->treatments) {
       std::erase_if(g.input.treatments, [&](const Treatment& t) { return t.key == own.key; });
       g.input.treatments.push_back(own);
     }
-  if (const auto organisms = gather(g, [&] { return read_organisms(g.tables); })) g.input.organisms = *organisms;
+  if (const auto organisms = gather(g, [&] { return read_organisms(g.tables); }))
+    g.input.organisms = *organisms;
   g.input.editions = g.tables.editions();
 }
 
@@ -113,7 +121,8 @@ void choose_treatment(Gathering& g) {
     g.input.treatment = *found;
   } else {
     std::string keys;
-    for (const Treatment& t : g.input.treatments) keys += (keys.empty() ? "" : ", ") + t.key;
+    for (const Treatment& t : g.input.treatments)
+      keys += (keys.empty() ? "" : ", ") + t.key;
     const std::string remedy = "choose one of " + keys + ", or write your own in the site file";
     if (place.source_name.empty())
       g.complain_usage(fmt::format("there is no treatment \"{}\"", key), remedy);
@@ -124,8 +133,10 @@ void choose_treatment(Gathering& g) {
   if (g.request.options.reference) g.input.treatment->reference = *g.request.options.reference;
   for (const TreatmentCriterion& c : g.input.treatment->criteria)
     if (c.measure == Measure::log_reduction && find_organism(g.input.organisms, c.organism) == nullptr)
-      g.complain(c.place, fmt::format("there is no organism \"{}\" in {}", c.organism, g.tables.source_name("organisms.csv")),
-                 "use a key of that table");
+      g.complain(
+          c.place,
+          fmt::format("there is no organism \"{}\" in {}", c.organism, g.tables.source_name("organisms.csv")),
+          "use a key of that table");
 }
 
 const Vessel* vessel_of_run(Gathering& g) {
@@ -133,7 +144,9 @@ const Vessel* vessel_of_run(Gathering& g) {
   if (g.input.run_file && g.input.run_file->vessel.known()) {
     const Vessel* found = find_named(g.input.site->vessels, *g.input.run_file->vessel.value);
     if (found == nullptr)
-      g.complain(g.input.run_file->vessel.place, fmt::format("there is no vessel \"{}\" in {}", *g.input.run_file->vessel.value, g.input.site->source_name),
+      g.complain(g.input.run_file->vessel.place,
+                 fmt::format("there is no vessel \"{}\" in {}", *g.input.run_file->vessel.value,
+                             g.input.site->source_name),
                  "vessels there: " + names_of(g.input.site->vessels));
     return found;
   }
@@ -154,9 +167,11 @@ void find_pressure(Gathering& g) {
       place = input.run_file->site_pressure_Pa.place;
     } else if (input.run_file->sea_level_pressure_Pa.known()) {
       if (input.altitude_m)
-        stated = site_pressure_from_sea_level_Pa(*input.run_file->sea_level_pressure_Pa.value, *input.altitude_m);
+        stated =
+            site_pressure_from_sea_level_Pa(*input.run_file->sea_level_pressure_Pa.value, *input.altitude_m);
       else
-        g.complain(input.run_file->sea_level_pressure_Pa.place, "a pressure at sea level says nothing here without the altitude",
+        g.complain(input.run_file->sea_level_pressure_Pa.place,
+                   "a pressure at sea level says nothing here without the altitude",
                    "give site.altitude in the site file, or --altitude \"1150 m\"");
       place = input.run_file->sea_level_pressure_Pa.place;
     }
@@ -164,7 +179,8 @@ void find_pressure(Gathering& g) {
   if (!stated) return;
   if (input.site_pressure_Pa && std::abs(*stated - *input.site_pressure_Pa) > most_weather_Pa)
     g.complain(place,
-               fmt::format("the pressure at the site, {:.1f} kPa, is more than 4 kPa from {:.1f} kPa, the standard value at {:.0f} m",
+               fmt::format("the pressure at the site, {:.1f} kPa, is more than 4 kPa from {:.1f} kPa, the "
+                           "standard value at {:.0f} m",
                            *stated / 1000, *input.site_pressure_Pa / 1000, *input.altitude_m),
                "write pressure_at_sea_level where the barometer is set to sea level, or mend the altitude");
   input.site_pressure_Pa = stated;
@@ -184,8 +200,10 @@ std::vector<const Bag*> bags_of_run(Gathering& g) {
       bags.push_back(bag);
   };
   if (g.input.load)
-    for (const LoadLine& line : g.input.load->lines) add(line.bag, line.place);
-  for (const RunProbe& probe : g.input.probes) add(probe.bag, {g.input.site->source_name, 0, 0, "probes." + probe.name + ".bag"});
+    for (const LoadLine& line : g.input.load->lines)
+      add(line.bag, line.place);
+  for (const RunProbe& probe : g.input.probes)
+    add(probe.bag, {g.input.site->source_name, 0, 0, "probes." + probe.name + ".bag"});
   if (bags.empty() && g.input.site->bags.size() == 1) bags.push_back(&g.input.site->bags.front());
   return bags;
 }
@@ -204,8 +222,8 @@ void open_logs(Gathering& g) {
     g.input.logs.push_back({std::move(*log), i < files.size() ? files[i].clock_offset_s : 0.0, by_hand});
   }
   if (g.request.logs.empty() && g.complaints.empty())
-    g.complain(g.input.run_file ? Place{g.input.run_file->source_name, 0, 0, ""} : Place{}, "the run has no log",
-               "add [[log]] with file = \"log.csv\" to the run file");
+    g.complain(g.input.run_file ? Place{g.input.run_file->source_name, 0, 0, ""} : Place{},
+               "the run has no log", "add [[log]] with file = \"log.csv\" to the run file");
 }
 
 // One time line for all logs: 0 is the earliest first reading.
@@ -224,11 +242,14 @@ void align_logs(Gathering& g) {
                  "give all logs of a run dates and times, or all of them elapsed times");
   }
   double earliest_s = logs.front().starts_s;
-  for (const RunLogUse& use : logs) earliest_s = std::min(earliest_s, use.starts_s);
-  for (RunLogUse& use : logs) use.starts_s -= earliest_s;
+  for (const RunLogUse& use : logs)
+    earliest_s = std::min(earliest_s, use.starts_s);
+  for (RunLogUse& use : logs)
+    use.starts_s -= earliest_s;
   if (first.start) g.input.clock.start = plus_seconds(*first.start, earliest_s);
   if (first.start_wall)
-    g.input.clock.start_wall = WallTime{first.start_wall->us + static_cast<std::int64_t>(std::llround(earliest_s * 1e6))};
+    g.input.clock.start_wall =
+        WallTime{first.start_wall->us + static_cast<std::int64_t>(std::llround(earliest_s * 1e6))};
   g.input.clock.zone = logs.front().log.understanding().time.zone.value;
 }
 
@@ -268,7 +289,8 @@ const ProbeCheck* nearest_check(const Probe& probe, const RunClock& clock) {
   const ProbeCheck* nearest = nullptr;
   std::int64_t nearest_us = 0;
   for (const ProbeCheck& check : probe.checks) {
-    const std::int64_t away_us = clock.start_wall && check.on ? std::abs(check.on->us - clock.start_wall->us) : 0;
+    const std::int64_t away_us =
+        clock.start_wall && check.on ? std::abs(check.on->us - clock.start_wall->us) : 0;
     if (nearest == nullptr || away_us <= nearest_us) {
       nearest = &check;
       nearest_us = away_us;
@@ -277,7 +299,8 @@ const ProbeCheck* nearest_check(const Probe& probe, const RunClock& clock) {
   return nearest;
 }
 
-void set_uncertainty(Gathering& g, RunProbe& probe, const Probe* stated, const std::vector<ProbeClass>& classes) {
+void set_uncertainty(Gathering& g, RunProbe& probe, const Probe* stated,
+                     const std::vector<ProbeClass>& classes) {
   const double at_degC = g.input.treatment ? g.input.treatment->setpoint_degC : reference_for_class_degC;
   double resolution_K = 0;
   if (stated != nullptr) resolution_K = stated->resolution_K.value.value_or(0);
@@ -302,10 +325,12 @@ void set_uncertainty(Gathering& g, RunProbe& probe, const Probe* stated, const s
     probe.u_from = "u_given";
     return;
   }
-  const auto found = std::find_if(classes.begin(), classes.end(), [&](const ProbeClass& c) { return c.key == key; });
+  const auto found =
+      std::find_if(classes.begin(), classes.end(), [&](const ProbeClass& c) { return c.key == key; });
   if (found == classes.end()) {
     std::string keys;
-    for (const ProbeClass& c : classes) keys += (keys.empty() ? "" : ", ") + c.key;
+    for (const ProbeClass& c : classes)
+      keys += (keys.empty() ? "" : ", ") + c.key;
     const Place place = stated != nullptr ? stated->probe_class.place : Place{};
     g.complaints.push_back({place.source_name.empty() ? Trouble::usage : Trouble::bad_data, place,
                             fmt::format("there is no probe class \"{}\"", key), "choose one of " + keys});
@@ -367,8 +392,10 @@ void add_probes(Gathering& g) {
     for (const std::string& name : names)
       if (!named_in(columns, name)) {
         std::string all;
-        for (const std::string& column : columns) all += (all.empty() ? "" : ", ") + ("\"" + column + "\"");
-        g.complain_usage(fmt::format("{} names \"{}\", which is no column of the log", option, name), "columns there: " + all);
+        for (const std::string& column : columns)
+          all += (all.empty() ? "" : ", ") + ("\"" + column + "\"");
+        g.complain_usage(fmt::format("{} names \"{}\", which is no column of the log", option, name),
+                         "columns there: " + all);
       }
   };
   check_names(g.request.options.in_bag, "--in-bag");
@@ -376,7 +403,8 @@ void add_probes(Gathering& g) {
   if (!g.input.logs.empty())
     for (const Probe& probe : g.input.run_file ? g.input.run_file->probes : std::vector<Probe>{})
       if (probe.column.known() && !named_in(columns, *probe.column.value))
-        g.complain(probe.column.place, fmt::format("no log of the run has a column \"{}\"", *probe.column.value),
+        g.complain(probe.column.place,
+                   fmt::format("no log of the run has a column \"{}\"", *probe.column.value),
                    "write the column's name as in the log's header");
 }
 
@@ -399,7 +427,8 @@ std::optional<double> run_time_s(Gathering& g, const EventTime& time, const Plac
 
 void place_events(Gathering& g) {
   std::vector<RunEvent> events = g.request.options.events;
-  if (g.input.run_file) events.insert(events.end(), g.input.run_file->events.begin(), g.input.run_file->events.end());
+  if (g.input.run_file)
+    events.insert(events.end(), g.input.run_file->events.begin(), g.input.run_file->events.end());
   if (g.input.logs.empty()) return;
   for (RunEvent& event : events)
     if (const auto at_s = run_time_s(g, event.time, event.place)) g.input.events.push_back({event, *at_s});
@@ -427,18 +456,22 @@ void list_blocks(Gathering& g, const Vessel* vessel) {
   if (!input.site_pressure_Pa) block("block_altitude");
   const auto bags = bags_of_run(g);
   if (input.site) {
-    const bool film_known = !bags.empty() && std::all_of(bags.begin(), bags.end(), [](const Bag* b) { return b->film.known(); });
+    const bool film_known =
+        !bags.empty() && std::all_of(bags.begin(), bags.end(), [](const Bag* b) { return b->film.known(); });
     if (!film_known) block("block_film");
-    for (const Place& place : unanswered(*input.site)) input.unanswered.push_back(place.key_path);
+    for (const Place& place : unanswered(*input.site))
+      input.unanswered.push_back(place.key_path);
   }
   bool any_bag = false;
   for (const RunProbe& probe : input.probes) {
     any_bag = any_bag || (probe.role == ProbeRole::bag && !probe.left_out);
-    if (probe.role == ProbeRole::bag && probe.left_out) input.blocks.push_back({"block_left_out", {{"probe", probe.name}}});
+    if (probe.role == ProbeRole::bag && probe.left_out)
+      input.blocks.push_back({"block_left_out", {{"probe", probe.name}}});
   }
   if (!any_bag) block("block_no_bag_probe");
   for (const Bag* bag : bags) {
-    if (bag->mass_kg.known()) input.heaviest_bag_kg = std::max(input.heaviest_bag_kg.value_or(0), *bag->mass_kg.value);
+    if (bag->mass_kg.known())
+      input.heaviest_bag_kg = std::max(input.heaviest_bag_kg.value_or(0), *bag->mass_kg.value);
     if (bag->moisture_wb.known())
       input.moisture_wb = std::min(input.moisture_wb.value_or(1), *bag->moisture_wb.value);
   }

@@ -104,7 +104,8 @@ struct RunInput {
   std::vector<Edition> editions;
 };
 
-/// Gathers a run from named bytes. Throws UserError with every complaint found. The one way in for every command.
+/// Gathers a run from named bytes. Throws UserError with every complaint found. The one way in for every
+/// command.
 [[nodiscard]] RunInput open_run(RunRequest request, const TableFiles& tables);
 
 } // namespace coldbag

@@ -1,4 +1,5 @@
-// What a run was found to be: values and keys of words, no prose. Text, JSON, chart, page and ledger read this alone.
+// What a run was found to be: values and keys of words, no prose. Text, JSON, chart, page and ledger read
+// this alone.
 #pragma once
 
 #include "farm/probe.h"
@@ -23,7 +24,8 @@ enum class SoFar { not_yet, enough };
 enum class Ended { no, yes, unknown };
 enum class Status { met, missed, unproven };
 
-/// A key of words with the numbers and names that go into it. A value's unit is the end of its name (`_degC`, `_minutes`,
+/// A key of words with the numbers and names that go into it. A value's unit is the end of its name (`_degC`,
+/// `_minutes`,
 /// `_K`, `_Pa`, `_m`, `_kg`); `_at` is a moment in seconds since the run's first reading.
 struct Said {
   std::string key;
@@ -94,9 +96,9 @@ struct ProbeResult {
   double not_credited_minutes = 0;
   std::vector<double> F_minutes_by_band;
   std::optional<double> top_degC;
-  std::optional<double> hot_at_s;        ///< first at or above the setpoint
-  std::optional<double> near_top_at_s;   ///< first within 2 K of its top
-  std::optional<double> stayed_from_s;   ///< longest stretch
+  std::optional<double> hot_at_s;      ///< first at or above the setpoint
+  std::optional<double> near_top_at_s; ///< first within 2 K of its top
+  std::optional<double> stayed_from_s; ///< longest stretch
   std::optional<double> stayed_to_s;
   std::optional<double> last_degC;
   std::vector<Fault> faults;
@@ -144,8 +146,8 @@ struct Reach {
   std::optional<int> bag_count;
   bool all_at_cold_spots = false;
   bool all_at_random = false;
-  std::optional<double> share_above_coldest;      ///< random bags: of all bags, 95 %
-  std::optional<int> most_short;                  ///< random bags of a described load: how many may still be short
+  std::optional<double> share_above_coldest; ///< random bags: of all bags, 95 %
+  std::optional<int> most_short;             ///< random bags of a described load: how many may still be short
   bool operator==(const Reach&) const = default;
 };
 
@@ -186,7 +188,7 @@ struct RunReport {
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;
   std::optional<double> boiling_degC;
-  std::string vessel_kind; ///< "vented", "pressure-rated", ""
+  std::string vessel_kind;                   ///< "vented", "pressure-rated", ""
   std::optional<double> vessel_hold_minutes; ///< hold by the steam space, beside that by the coldest bag
   std::optional<double> steam_off_at_s;
   bool steam_off_stated = false;

@@ -15,7 +15,9 @@ Json or_null(const std::optional<T>& value) {
   return value ? Json(*value) : Json(nullptr);
 }
 
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+Json text_or_null(const std::string& text) {
+  return text.empty() ? Json(nullptr) : Json(text);
+}
 
 Json moment(const RunReport& report, const std::optional<double>& at_s) {
   return at_s ? Json(moment_iso(report.clock, *at_s)) : Json(nullptr);
@@ -46,7 +48,8 @@ Json said(const RunReport& report, const Said& what) {
 
 Json all_said(const RunReport& report, const std::vector<Said>& list) {
   Json array = Json::array();
-  for (const Said& one : list) array.push_back(said(report, one));
+  for (const Said& one : list)
+    array.push_back(said(report, one));
   return array;
 }
 
@@ -197,7 +200,8 @@ Json reach(const Reach& reach) {
 
 Json editions(const RunReport& report) {
   Json array = Json::array();
-  for (const Edition& e : report.editions) array.push_back({{"name", e.name}, {"origin", e.origin}, {"sha256", e.sha256}});
+  for (const Edition& e : report.editions)
+    array.push_back({{"name", e.name}, {"origin", e.origin}, {"sha256", e.sha256}});
   return array;
 }
 
@@ -205,7 +209,8 @@ Json would_need(const RunReport& report) {
   Json array = Json::array();
   for (const WouldNeed& w : report.would_need) {
     Json short_of = Json::array();
-    for (const CriterionResult& c : w.short_of) short_of.push_back(criterion(c));
+    for (const CriterionResult& c : w.short_of)
+      short_of.push_back(criterion(c));
     array.push_back({{"treatment", w.treatment},
                      {"setpoint_degC", w.setpoint_degC},
                      {"hot_at", moment(report, w.hot_at_s)},
@@ -216,7 +221,9 @@ Json would_need(const RunReport& report) {
   return array;
 }
 
-Json ended_json(Ended ended) { return ended == Ended::unknown ? Json("unknown") : Json(ended == Ended::yes); }
+Json ended_json(Ended ended) {
+  return ended == Ended::unknown ? Json("unknown") : Json(ended == Ended::yes);
+}
 
 } // namespace
 
@@ -224,7 +231,8 @@ std::string report_json(const RunReport& report) {
   const bool judged = report.verdict.has_value();
   Json root;
   root["verdict"] = judged ? Json(verdict_key(*report.verdict)) : Json(nullptr);
-  root["so_far"] = report.so_far ? Json(*report.so_far == SoFar::enough ? "enough" : "not_yet") : Json(nullptr);
+  root["so_far"] =
+      report.so_far ? Json(*report.so_far == SoFar::enough ? "enough" : "not_yet") : Json(nullptr);
   root["failed_by"] = text_or_null(report.failed_by);
   root["scope"] = report.scope;
   root["ended"] = ended_json(report.ended);
@@ -238,9 +246,11 @@ std::string report_json(const RunReport& report) {
   root["coverage"] = report.coverage;
   root["k"] = report.k;
   root["criteria"] = Json::array();
-  for (const CriterionResult& c : report.criteria) root["criteria"].push_back(criterion(c));
+  for (const CriterionResult& c : report.criteria)
+    root["criteria"].push_back(criterion(c));
   root["probes"] = Json::array();
-  for (const ProbeResult& p : report.probes) root["probes"].push_back(probe(report, p));
+  for (const ProbeResult& p : report.probes)
+    root["probes"].push_back(probe(report, p));
   root["coldest"] = coldest(report);
   root["slowest_unprobed"] = nullptr;
   root["vessel_hold_minutes"] = or_null(report.vessel_hold_minutes);
