@@ -14,9 +14,11 @@ namespace coldbag {
 
 /// Pressure at the site, Pa, from a barometer that is set to show the pressure at sea level (as weather
 /// services print it), by the standard atmosphere's ratio between the two heights.
+/// sea_level_pressure_Pa: above 0; altitude_m: -500 to 9,000 (both checked).
 [[nodiscard]] double site_pressure_from_sea_level_Pa(double sea_level_pressure_Pa, double altitude_m);
 
 /// Temperature at which water boils in the open at this absolute pressure, degC.
+/// site_pressure_Pa: 611.213 to 22.064e6 (checked). IAPWS R7-97(2012), region 4.
 [[nodiscard]] double boiling_point_degC(double site_pressure_Pa);
 
 /// Altitude at which the standard atmosphere has this pressure, m; inverse of standard_pressure_Pa.
