@@ -138,7 +138,7 @@ Parsed checked_value(double value, std::string_view whole, Dimension dimension) 
 Parsed bare_fraction(double value, std::string_view whole) {
   if (value >= 0 && value <= 1) return {value, {}, {}};
   return refused(fmt::format("\"{}\" has no percent sign and is not between 0 and 1", whole),
-                 "write for example \"62 %\" or \"0.62\"");
+                 R"(write for example "62 %" or "0.62")");
 }
 
 /// One number with its unit at the front of the text, or what is wrong with it.
@@ -262,7 +262,7 @@ ParsedPressure parse_pressure(std::string_view text) {
   ParsedPressure pressure{parse_quantity(split.quantity, Dimension::pressure), split.kind};
   if (pressure.kind == PressureKind::absolute && pressure.parsed.value.value_or(0) < 0) {
     pressure.parsed = refused(fmt::format("\"{}\" is below vacuum", whole),
-                              "write for example \"103 kPa abs\" or \"15 psi gauge\"");
+                              R"(write for example "103 kPa abs" or "15 psi gauge")");
   }
   return pressure;
 }

@@ -129,7 +129,7 @@ Step usual_step(double seconds) {
 }
 
 double in_steps(double seconds, Step step, Rounding rounding) {
-  const double size_s = static_cast<double>(step);
+  const auto size_s = static_cast<double>(step);
   return read_back(print_rounded(seconds / size_s, 0, rounding)) * size_s;
 }
 

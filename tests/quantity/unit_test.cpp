@@ -60,13 +60,13 @@ double inside(double written, std::string_view symbol, Dimension dimension) {
 
 TEST_CASE("factors agree with the published ones to their seven digits") {
   constexpr double last_digit = 5e-7; // half a step in the seventh digit of a number that begins with 1
-  for (const auto& [symbol, dimension, factor] : seen) {
-    CAPTURE(symbol);
-    CHECK(relative_error(factor_of(symbol, dimension), factor) < last_digit);
+  for (const Published& unit : seen) {
+    CAPTURE(unit.symbol);
+    CHECK(relative_error(factor_of(unit.symbol, unit.dimension), unit.factor) < last_digit);
   }
-  for (const auto& [symbol, dimension, factor] : remembered) {
-    CAPTURE(symbol);
-    CHECK(relative_error(factor_of(symbol, dimension), factor) < last_digit);
+  for (const Published& unit : remembered) {
+    CAPTURE(unit.symbol);
+    CHECK(relative_error(factor_of(unit.symbol, unit.dimension), unit.factor) < last_digit);
   }
 }
 
@@ -127,11 +127,11 @@ TEST_CASE("spelling is forgiven") {
       {"℉", "F"},
       {"kelvin", "K"},
   }};
-  for (const auto& [written, symbol] : temperatures) {
-    CAPTURE(written);
-    const Unit* unit = find_unit(written, Dimension::temperature);
+  for (const auto& spelling : temperatures) {
+    CAPTURE(spelling.first);
+    const Unit* unit = find_unit(spelling.first, Dimension::temperature);
     REQUIRE(unit != nullptr);
-    CHECK(unit->symbol == symbol);
+    CHECK(unit->symbol == spelling.second);
   }
   CHECK(find_unit("lbs", Dimension::mass) == find_unit("lb", Dimension::mass));
   CHECK(find_unit("Pounds", Dimension::mass) == find_unit("lb", Dimension::mass));
