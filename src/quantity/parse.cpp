@@ -209,12 +209,12 @@ std::optional<SplitPressure> split_at_word(std::string_view text) {
   return SplitPressure{trimmed(text.substr(0, before)), *kind};
 }
 
-/// "15 psi" and gauge from "15 psig". "kPa" ends in an a of its own, so whole units go first.
+/// "15 psi" and gauge from "15 psig". The a of "kPa" is its own, for "kP" is no unit.
 SplitPressure split_at_letter(std::string_view text) {
   const auto number = number_ahead(text);
   if (!number || number->size >= text.size()) return {text};
   const std::string_view symbol = trimmed(text.substr(number->size));
-  if (symbol.size() < 2 || find_unit(symbol, Dimension::pressure) != nullptr) return {text};
+  if (symbol.empty()) return {text};
   const auto kind = kind_of_word(symbol.substr(symbol.size() - 1));
   const bool unit_before = find_unit(symbol.substr(0, symbol.size() - 1), Dimension::pressure) != nullptr;
   if (!kind || !unit_before) return {text};

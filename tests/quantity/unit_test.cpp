@@ -88,6 +88,9 @@ TEST_CASE("fixed points of the temperature scales are exact") {
   CHECK(inside(212, "F", Dimension::temperature) == 100);
   CHECK(inside(-40, "F", Dimension::temperature) == -40);
   CHECK(inside(250, "F", Dimension::temperature) == 1090.0 / 9.0);
+  for (int ninths = -20; ninths <= 60; ++ninths) {
+    REQUIRE(inside(32 + 9 * ninths, "F", Dimension::temperature) == 5 * ninths);
+  }
   CHECK(inside(373.15, "K", Dimension::temperature) == 100);
   CHECK(inside(0, "K", Dimension::temperature) == -273.15);
   CHECK(inside(9, "F", Dimension::temperature_difference) == 5);
