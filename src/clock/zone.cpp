@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <stdexcept>
 #include <utility>
@@ -36,9 +37,9 @@ std::optional<int> written_offset_s(std::string_view name) {
 
 /// Files that lie in the zone folder but are copies counted otherwise ("right/" counts leap seconds).
 bool is_zone_name(std::string_view name) {
-  constexpr std::string_view others[] = {"localtime", "posixrules", "Factory"};
+  constexpr std::array<std::string_view, 3> others{"localtime", "posixrules", "Factory"};
   if (name.starts_with("posix/") || name.starts_with("right/")) return false;
-  return std::find(std::begin(others), std::end(others), name) == std::end(others);
+  return std::find(others.begin(), others.end(), name) == others.end();
 }
 
 /// Null where the database has no such zone, or there is no database.

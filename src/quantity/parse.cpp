@@ -138,7 +138,7 @@ Parsed checked_value(double value, std::string_view whole, Dimension dimension) 
 Parsed bare_fraction(double value, std::string_view whole) {
   if (value >= 0 && value <= 1) return {value, {}, {}};
   return refused(fmt::format("\"{}\" has no percent sign and is not between 0 and 1", whole),
-                 "write for example \"62 %\" or \"0.62\"");
+                 R"(write for example "62 %" or "0.62")");
 }
 
 /// One number with its unit at the front of the text, or what is wrong with it.
@@ -209,12 +209,12 @@ std::optional<SplitPressure> split_at_word(std::string_view text) {
   return SplitPressure{trimmed(text.substr(0, before)), *kind};
 }
 
-/// "15 psi" and gauge from "15 psig". "kPa" ends in an a of its own, so whole units go first.
+/// "15 psi" and gauge from "15 psig". The a of "kPa" is its own, for "kP" is no unit.
 SplitPressure split_at_letter(std::string_view text) {
   const auto number = number_ahead(text);
   if (!number || number->size >= text.size()) return {text};
   const std::string_view symbol = trimmed(text.substr(number->size));
-  if (symbol.size() < 2 || find_unit(symbol, Dimension::pressure) != nullptr) return {text};
+  if (symbol.empty()) return {text};
   const auto kind = kind_of_word(symbol.substr(symbol.size() - 1));
   const bool unit_before = find_unit(symbol.substr(0, symbol.size() - 1), Dimension::pressure) != nullptr;
   if (!kind || !unit_before) return {text};
@@ -262,7 +262,7 @@ ParsedPressure parse_pressure(std::string_view text) {
   ParsedPressure pressure{parse_quantity(split.quantity, Dimension::pressure), split.kind};
   if (pressure.kind == PressureKind::absolute && pressure.parsed.value.value_or(0) < 0) {
     pressure.parsed = refused(fmt::format("\"{}\" is below vacuum", whole),
-                              "write for example \"103 kPa abs\" or \"15 psi gauge\"");
+                              R"(write for example "103 kPa abs" or "15 psi gauge")");
   }
   return pressure;
 }

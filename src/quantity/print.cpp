@@ -87,7 +87,7 @@ bool meets(double value, double required, Sense sense) {
   return false;
 }
 
-/// A value that misses moves away from what is required, never nearer.
+/// The way of cutting that can turn what is met into a miss, but no miss into what is met.
 Rounding further_from_required(Sense sense) {
   return sense == Sense::at_least ? Rounding::down : Rounding::up;
 }
@@ -129,7 +129,7 @@ Step usual_step(double seconds) {
 }
 
 double in_steps(double seconds, Step step, Rounding rounding) {
-  const double size_s = static_cast<double>(step);
+  const auto size_s = static_cast<double>(step);
   return read_back(print_rounded(seconds / size_s, 0, rounding)) * size_s;
 }
 
@@ -165,12 +165,10 @@ std::string print_against(double value, double required, Sense sense, int decima
   for (int shown = decimals; shown <= most_decimals; ++shown) {
     std::string rounded = print_fixed(value, shown);
     if (side_shows(rounded, shown)) return rounded;
-    if (met) continue;
     std::string cut = print_rounded(value, shown, further_from_required(sense));
     if (side_shows(cut, shown)) return cut;
   }
-  const int last = std::max(decimals, most_decimals);
-  return print_rounded(value, last, met ? Rounding::half_even : further_from_required(sense));
+  return print_rounded(value, std::max(decimals, most_decimals), further_from_required(sense));
 }
 
 std::string print_duration(double seconds) {
@@ -187,12 +185,10 @@ std::string print_duration_against(double seconds, double required_s, Sense sens
   for (const Step step : {usual_step(seconds), Step::second}) {
     const double rounded_s = in_steps(seconds, step, Rounding::half_even);
     if (side_shows(rounded_s, step)) return words_of_duration(rounded_s);
-    if (met) continue;
     const double cut_s = in_steps(seconds, step, further_from_required(sense));
     if (side_shows(cut_s, step)) return words_of_duration(cut_s);
   }
-  return words_of_duration(
-      in_steps(seconds, Step::second, met ? Rounding::half_even : further_from_required(sense)));
+  return words_of_duration(in_steps(seconds, Step::second, further_from_required(sense)));
 }
 
 std::string print_duration_up(double seconds) {

@@ -100,23 +100,23 @@ constexpr std::array refusals{
 } // namespace
 
 TEST_CASE("quantities are read into the unit inside the program") {
-  for (const auto& [text, dimension, value] : reads) {
-    CAPTURE(text);
-    const Parsed parsed = parse_quantity(text, dimension);
+  for (const auto& read : reads) {
+    CAPTURE(read.text);
+    const Parsed parsed = parse_quantity(read.text, read.dimension);
     CAPTURE(parsed.problem);
     REQUIRE(parsed.value);
-    CHECK(within(*parsed.value, value, 0, 1e-15));
+    CHECK(within(*parsed.value, read.value, 0, 1e-15));
     CHECK(parsed.problem.empty());
     CHECK(parsed.remedy.empty());
   }
 }
 
 TEST_CASE("what is not a quantity is refused with its reason") {
-  for (const auto& [text, dimension, problem] : refusals) {
-    CAPTURE(text);
-    const Parsed parsed = parse_quantity(text, dimension);
+  for (const auto& refusal : refusals) {
+    CAPTURE(refusal.text);
+    const Parsed parsed = parse_quantity(refusal.text, refusal.dimension);
     CHECK_FALSE(parsed.value);
-    CHECK(parsed.problem == problem);
+    CHECK(parsed.problem == refusal.problem);
     CHECK_FALSE(parsed.remedy.empty());
   }
 }

@@ -95,7 +95,9 @@ TEST_CASE("a miss is never shown as met") {
   int missed = 0;
   for (int i = 0; i < 60'000; ++i) {
     const int decimals = i % 4;
-    const auto [value, required] = near_pair(random, decimals);
+    const Pair pair = near_pair(random, decimals);
+    const double value = pair.value;
+    const double required = pair.required;
     const Sense sense = senses[i % 3];
     const std::string text = print_against(value, required, sense, decimals);
     CAPTURE(value);
@@ -116,7 +118,9 @@ TEST_CASE("what is met shows as met wherever six decimals can tell") {
   std::mt19937_64 random{2};
   for (int i = 0; i < 30'000; ++i) {
     const int decimals = i % 4;
-    const auto [value, required] = near_pair(random, decimals);
+    const Pair pair = near_pair(random, decimals);
+    const double value = pair.value;
+    const double required = pair.required;
     const Sense sense = senses[i % 3];
     if (!meets(value, required, sense) || (value != required && std::abs(value - required) < 1e-6)) continue;
     const std::string text = print_against(value, required, sense, decimals);

@@ -60,13 +60,13 @@ double inside(double written, std::string_view symbol, Dimension dimension) {
 
 TEST_CASE("factors agree with the published ones to their seven digits") {
   constexpr double last_digit = 5e-7; // half a step in the seventh digit of a number that begins with 1
-  for (const auto& [symbol, dimension, factor] : seen) {
-    CAPTURE(symbol);
-    CHECK(relative_error(factor_of(symbol, dimension), factor) < last_digit);
+  for (const Published& unit : seen) {
+    CAPTURE(unit.symbol);
+    CHECK(relative_error(factor_of(unit.symbol, unit.dimension), unit.factor) < last_digit);
   }
-  for (const auto& [symbol, dimension, factor] : remembered) {
-    CAPTURE(symbol);
-    CHECK(relative_error(factor_of(symbol, dimension), factor) < last_digit);
+  for (const Published& unit : remembered) {
+    CAPTURE(unit.symbol);
+    CHECK(relative_error(factor_of(unit.symbol, unit.dimension), unit.factor) < last_digit);
   }
 }
 
@@ -88,6 +88,9 @@ TEST_CASE("fixed points of the temperature scales are exact") {
   CHECK(inside(212, "F", Dimension::temperature) == 100);
   CHECK(inside(-40, "F", Dimension::temperature) == -40);
   CHECK(inside(250, "F", Dimension::temperature) == 1090.0 / 9.0);
+  for (int ninths = -20; ninths <= 60; ++ninths) {
+    REQUIRE(inside(32 + 9 * ninths, "F", Dimension::temperature) == 5 * ninths);
+  }
   CHECK(inside(373.15, "K", Dimension::temperature) == 100);
   CHECK(inside(0, "K", Dimension::temperature) == -273.15);
   CHECK(inside(9, "F", Dimension::temperature_difference) == 5);
@@ -127,11 +130,11 @@ TEST_CASE("spelling is forgiven") {
       {"℉", "F"},
       {"kelvin", "K"},
   }};
-  for (const auto& [written, symbol] : temperatures) {
-    CAPTURE(written);
-    const Unit* unit = find_unit(written, Dimension::temperature);
+  for (const auto& spelling : temperatures) {
+    CAPTURE(spelling.first);
+    const Unit* unit = find_unit(spelling.first, Dimension::temperature);
     REQUIRE(unit != nullptr);
-    CHECK(unit->symbol == symbol);
+    CHECK(unit->symbol == spelling.second);
   }
   CHECK(find_unit("lbs", Dimension::mass) == find_unit("lb", Dimension::mass));
   CHECK(find_unit("Pounds", Dimension::mass) == find_unit("lb", Dimension::mass));
