@@ -60,10 +60,6 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   return rule;
 }
 
-bool is_steam_space(ProbeRole role) {
-  return role != ProbeRole::bag && role != ProbeRole::outside;
-}
-
 bool fell(const ProbeMeasures& m) {
   return m.plateau_degC - m.last_mean_degC >= fall_that_ends_K;
 }
