@@ -4,7 +4,17 @@
 #include "farm/nearest.h"
 #include "quantity/parse.h"
 
+// The header copies file names with strncpy, which is meant to cut.
+#ifndef __clang__
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wstringop-truncation"
+#pragma GCC diagnostic ignored "-Wstringop-overread"
+#pragma GCC diagnostic ignored "-Warray-bounds"
+#endif
 #include <libfccp/csv.h>
+#ifndef __clang__
+#pragma GCC diagnostic pop
+#endif
 
 #include <algorithm>
 #include <array>

@@ -205,7 +205,7 @@ void read_particulars(KeyedTable& table, TreatmentCriterion& criterion) {
                  "write the time as the limit itself");
   }
   if (criterion.measure == Measure::log_reduction)
-    criterion.organism = table.required_text("organism", "a key of organisms.csv");
+    criterion.organism = table.required_text("organism", "bacillus-cereus");
   else
     table.refuse("organism", "only log_reduction has an organism",
                  "leave it out, or write measure = \"log_reduction\"");
@@ -228,6 +228,7 @@ std::optional<TreatmentCriterion> read_criterion(KeyedTable& table) {
   const Stated<std::string> measure = table.choice("measure", words_of(measures));
   const std::array<std::string, 2> on_miss_words{"fail", "caution"};
   const Stated<std::string> on_miss = table.choice("on_miss", on_miss_words);
+  if (on_miss.asked) table.note_asked(on_miss.place);
   criterion.fails = on_miss.value != "caution";
   criterion.basis = read_basis(table);
   criterion.source = table.plain_text("source");
