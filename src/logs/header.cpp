@@ -30,18 +30,6 @@ bool is_blank_line(const SampleLine& line) {
   return trimmed(line.text).empty();
 }
 
-/// A row is followed by another one, unless it is the last line.
-std::optional<std::size_t> find_first_row(std::span<const SampleLine> lines, char delimiter) {
-  for (std::size_t i = 0; i < lines.size(); ++i) {
-    if (!looks_like_row(cells_of(lines[i].text, delimiter))) continue;
-    std::size_t next = i + 1;
-    while (next < lines.size() && is_blank_line(lines[next]))
-      ++next;
-    if (next == lines.size() || !names_a_time(lines[next].text)) return step_up(lines, i, delimiter);
-  }
-  return std::nullopt;
-}
-
 /// A line above the first row that holds a time where that row does is a row too: its readings may all be
 /// words ("ERR").
 bool is_row_beside(const std::vector<std::string>& cells, const std::vector<std::string>& row) {
@@ -64,6 +52,18 @@ std::size_t step_up(std::span<const SampleLine> lines, std::size_t first_row, ch
     top = i;
   }
   return top;
+}
+
+/// A row is followed by another one, unless it is the last line.
+std::optional<std::size_t> find_first_row(std::span<const SampleLine> lines, char delimiter) {
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    if (!looks_like_row(cells_of(lines[i].text, delimiter))) continue;
+    std::size_t next = i + 1;
+    while (next < lines.size() && is_blank_line(lines[next]))
+      ++next;
+    if (next == lines.size() || !names_a_time(lines[next].text)) return step_up(lines, i, delimiter);
+  }
+  return std::nullopt;
 }
 
 /// The nearest line with text above the first row, where it has cells.
