@@ -33,11 +33,11 @@ bool is_blank_line(const SampleLine& line) {
 /// A line above the first row that holds a time where that row does is a row too: its readings may all be
 /// words ("ERR").
 bool is_row_beside(const std::vector<std::string>& cells, const std::vector<std::string>& row) {
-  if (cells.size() != row.size()) return false;
-  for (std::size_t i = 0; i < cells.size(); ++i) {
+  for (std::size_t i = 0; i < std::min(cells.size(), row.size()); ++i) {
     const CellLook look = look_at(cells[i], '.');
     const bool is_time = look == CellLook::moment || look == CellLook::date || look == CellLook::clock ||
-                         look == CellLook::other_date || (i == 0 && look == CellLook::number);
+                         look == CellLook::other_date ||
+                         (i == 0 && look == CellLook::number && cells.size() == row.size());
     if (is_time && look == look_at(row[i], '.')) return true;
   }
   return false;
