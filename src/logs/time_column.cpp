@@ -63,7 +63,7 @@ void count_look(ColumnLooks& looks, std::string_view cell, int line, char decima
 }
 
 bool mostly(std::size_t count, const ColumnLooks& looks) {
-  return count > 0 && count * 2 > looks.filled();
+  return count > 0 && count * 2 >= looks.filled();
 }
 
 /// Everything the choice of the time columns needs.
@@ -198,7 +198,8 @@ TimeFound elapsed_in(const Question& ask, int column, How how) {
            colons ? "\"" + shown(looks.first) + "\" has no date, and may be a clock or time since the start"
                   : "elapsed time has no unit",
            colons
-               ? "add a column of ISO dates, or for time since the start say --elapsed-unit h"
+               ? "add a column of ISO dates, or for time since the start say --elapsed-unit h (h:mm) or min "
+                 "(m:ss)"
                : "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min or h");
   found.unit =
       unit.value_or(Choice<ColumnUnit>{ColumnUnit::none, How::found, "written h:mm:ss: " + looks.first});
