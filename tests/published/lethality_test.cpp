@@ -269,6 +269,9 @@ TEST_CASE("a cut-off splits the run at its crossing") {
   const long double second_half = closed_form_minutes(300, 100, 110, 121.1, 10);
   CHECK(within(coldbag::segment_F_minutes(600, 90, 110, low), static_cast<double>(second_half), 0, 1e-13));
   CHECK(within(coldbag::segment_F_minutes(600, 110, 90, low), static_cast<double>(second_half), 0, 1e-13));
+  // 85 to 105 C in 10 min: a quarter of it counts.
+  CHECK(within(coldbag::segment_F_minutes(600, 85, 105, low),
+               static_cast<double>(closed_form_minutes(150, 100, 105, 121.1, 10)), 0, 1e-13));
   CHECK(coldbag::segment_F_minutes(600, 90, 99.9, low) == 0);
   CHECK(coldbag::lethal_rate(99.999, low) == 0);
   CHECK(coldbag::lethal_rate(100, low) > 0);
@@ -284,6 +287,10 @@ TEST_CASE("a cut-off splits the run at its crossing") {
   // 111.1 to 131.1 C in 10 min: a ramp to the cut-off, then the rate stays 1.
   const long double ramp = closed_form_minutes(300, 111.1L, 121.1L, 121.1L, 10);
   CHECK(within(coldbag::segment_F_minutes(600, 111.1, 131.1, high), static_cast<double>(5 + ramp), 0, 1e-13));
+
+  // 118.1 to 122.1 C in 8 min: three quarters of the way to the cut-off, so 6 min of ramp and 2 of 1.
+  const long double most = closed_form_minutes(360, 118.1L, 121.1L, 121.1L, 10);
+  CHECK(within(coldbag::segment_F_minutes(480, 118.1, 122.1, high), static_cast<double>(2 + most), 0, 1e-13));
 
   Reference both = high;
   both.lowest_degC = 111.1;

@@ -55,8 +55,8 @@ TEST_CASE("a worksheet's log in Fahrenheit, read and judged by the program") {
   // Spanish-language class worksheet on food preservation ("Conservacion de alimentos"), Table 1, in a
   // document-sharing library (document 423874786), no date: 21.68993687 by rectangles. Straight runs between
   // the readings give 20.981363; nearly all of the difference comes from the two steps of cooling.
-  const Answer inch = ask(file("worksheet-steady-degF.csv") + " --in-bag Core --reference '250 F, 18 F'");
-  const double F_minutes = F_minutes_all(inch.report, "Core");
+  const Answer degF = ask(file("worksheet-steady-degF.csv") + " --in-bag Core --reference '250 F, 18 F'");
+  const double F_minutes = F_minutes_all(degF.report, "Core");
   CHECK(within(F_minutes, 20.981363, 0.5e-6));
   CHECK(within(21.68993687 / F_minutes - 1, 0.0338, 0.5e-3));
 }
