@@ -92,9 +92,8 @@ double segment_F_minutes(double dt_s, double t1_degC, double t2_degC, const Refe
 }
 
 void LethalSum::add_minutes(double F_minutes) {
-  our_check(F_minutes >= 0 && F_minutes < 0x1p46,
-            "a segment's lethality is a number in the range of the sum");
-  sum_ += static_cast<Wide>(std::nearbyint(F_minutes * 0x1p80));
+  our_check(F_minutes >= 0, "a segment's lethality is a number at or above zero");
+  sum_ += static_cast<Wide>(std::nearbyint(std::min(F_minutes, most_minutes_in_segment) * 0x1p80));
 }
 
 double LethalSum::minutes() const {
