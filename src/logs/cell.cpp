@@ -21,6 +21,29 @@ bool is_digit(char c) {
   return c >= '0' && c <= '9';
 }
 
+/// Plain digits with at most one mark, at most 15 of them: whole number and power of ten are then both exact
+/// doubles, and their quotient is the nearest double, as from_chars would have it.
+std::optional<double> plain_number(std::string_view text, char decimal_mark) {
+  constexpr std::array<double, 16> powers{1,   1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                          1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+  const bool minus = text[0] == '-';
+  const std::size_t from = minus ? 1 : 0;
+  if (text.size() - from > 15) return std::nullopt;
+  std::int64_t whole = 0;
+  std::size_t behind_mark = 0; // 1 at the mark itself
+  for (std::size_t i = from; i < text.size(); ++i) {
+    if (behind_mark > 0) ++behind_mark;
+    if (is_digit(text[i]))
+      whole = whole * 10 + (text[i] - '0');
+    else if (text[i] == decimal_mark && behind_mark == 0)
+      behind_mark = 1;
+    else
+      return std::nullopt;
+  }
+  const double value = static_cast<double>(whole) / powers[behind_mark > 0 ? behind_mark - 1 : 0];
+  return minus ? -value : value;
+}
+
 /// from_chars with our decimal mark; `used` is how many characters were the number's.
 std::optional<double> number_at_front(std::string_view text, char decimal_mark, std::size_t& used) {
   std::array<char, 64> copy;
@@ -165,6 +188,10 @@ std::optional<double> read_number(std::string_view text, char decimal_mark, std:
   const std::size_t digit = !plus && !text.empty() && text[0] == '-' ? 1 : 0;
   // from_chars would read "inf" and "nan", which are no readings.
   if (text.size() <= digit || (!is_digit(text[digit]) && text[digit] != decimal_mark)) return std::nullopt;
+  rest = {};
+  // A mark alone is no number; a digit before it makes the plain case.
+  if (is_digit(text[digit]))
+    if (const auto plain = plain_number(text, decimal_mark)) return plain;
   std::size_t used = 0;
   const auto value = number_at_front(text, decimal_mark, used);
   rest = text.substr(used);

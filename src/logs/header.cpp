@@ -30,6 +30,30 @@ bool is_blank_line(const SampleLine& line) {
   return trimmed(line.text).empty();
 }
 
+/// A line above the first row that holds a time where that row does is a row too: its readings may all be
+/// words ("ERR").
+bool is_row_beside(const std::vector<std::string>& cells, const std::vector<std::string>& row) {
+  for (std::size_t i = 0; i < std::min(cells.size(), row.size()); ++i) {
+    const CellLook look = look_at(cells[i], '.');
+    const bool is_time = look == CellLook::moment || look == CellLook::date || look == CellLook::clock ||
+                         look == CellLook::other_date ||
+                         (i == 0 && look == CellLook::number && cells.size() == row.size());
+    if (is_time && look == look_at(row[i], '.')) return true;
+  }
+  return false;
+}
+
+std::size_t step_up(std::span<const SampleLine> lines, std::size_t first_row, char delimiter) {
+  const auto row = cells_of(lines[first_row].text, delimiter);
+  std::size_t top = first_row;
+  for (std::size_t i = first_row; i-- > 0;) {
+    if (is_blank_line(lines[i])) continue;
+    if (!is_row_beside(cells_of(lines[i].text, delimiter), row)) break;
+    top = i;
+  }
+  return top;
+}
+
 /// A row is followed by another one, unless it is the last line.
 std::optional<std::size_t> find_first_row(std::span<const SampleLine> lines, char delimiter) {
   for (std::size_t i = 0; i < lines.size(); ++i) {
@@ -37,7 +61,7 @@ std::optional<std::size_t> find_first_row(std::span<const SampleLine> lines, cha
     std::size_t next = i + 1;
     while (next < lines.size() && is_blank_line(lines[next]))
       ++next;
-    if (next == lines.size() || !names_a_time(lines[next].text)) return i;
+    if (next == lines.size() || !names_a_time(lines[next].text)) return step_up(lines, i, delimiter);
   }
   return std::nullopt;
 }

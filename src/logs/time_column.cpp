@@ -63,7 +63,7 @@ void count_look(ColumnLooks& looks, std::string_view cell, int line, char decima
 }
 
 bool mostly(std::size_t count, const ColumnLooks& looks) {
-  return count > 0 && count * 2 > looks.filled();
+  return count > 0 && count * 2 >= looks.filled();
 }
 
 /// Everything the choice of the time columns needs.
@@ -198,7 +198,8 @@ TimeFound elapsed_in(const Question& ask, int column, How how) {
            colons ? "\"" + shown(looks.first) + "\" has no date, and may be a clock or time since the start"
                   : "elapsed time has no unit",
            colons
-               ? "add a column of ISO dates, or for time since the start say --elapsed-unit h"
+               ? "add a column of ISO dates, or for time since the start say --elapsed-unit h (h:mm) or min "
+                 "(m:ss)"
                : "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min or h");
   found.unit =
       unit.value_or(Choice<ColumnUnit>{ColumnUnit::none, How::found, "written h:mm:ss: " + looks.first});
@@ -211,10 +212,13 @@ TimeFound elapsed_in(const Question& ask, int column, How how) {
 TimeFound time_in_given(const Question& ask) {
   const int column = column_named(ask.source_name, ask.header, *ask.options.time_column, "--time-column");
   const ColumnLooks& looks = ask.look(column);
-  if (ask.options.date_column)
-    return date_and_clock_in(
-        ask, column_named(ask.source_name, ask.header, *ask.options.date_column, "--date-column"), column,
-        How::given);
+  if (ask.options.date_column) {
+    const int date = column_named(ask.source_name, ask.header, *ask.options.date_column, "--date-column");
+    if (date == column)
+      refuse(ask.place(column), "is named both for the date and for the clock",
+             "name one column with --time-column alone where it holds both");
+    return date_and_clock_in(ask, date, column, How::given);
+  }
   if (mostly(looks.moments, looks)) return moments_in(ask, column, How::given);
   if (mostly(looks.other_dates, looks)) refuse_date_form(ask, column);
   if (mostly(looks.clocks, looks) && !elapsed_unit(ask, column) && !is_elapsed_name(ask.name(column))) {

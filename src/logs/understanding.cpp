@@ -48,7 +48,7 @@ std::string first_bytes(const Source& source) {
 /// What can be told from the bytes alone to be no log in UTF-8.
 void check_is_text(const Source& source, std::string_view bytes) {
   const Place place{source.name(), 0, 0, ""};
-  if (trimmed(bytes).find_first_not_of("\r\n") == std::string_view::npos)
+  if (bytes.find_first_not_of(" \t\r\n") == std::string_view::npos)
     refuse(place, "is empty", "name a log with a header and rows");
   if (bytes.starts_with("\xFF\xFE") || bytes.starts_with("\xFE\xFF"))
     refuse(place, "is written in UTF-16, which is not yet read", "save it as UTF-8 text");
@@ -87,17 +87,34 @@ bool has_word(const std::string& lower_name, std::string_view word) {
   return false;
 }
 
-/// Names of columns that hold no probe's temperature; common practice, no source.
-std::optional<std::string_view> word_for_ignored(const std::string& name) {
-  constexpr std::array<std::string_view, 34> words{
-      "humidity", "rh",    "battery", "batt",    "voltage", "dew point", "dewpoint", "alarm",     "alarms",
-      "row",      "no",    "nr",      "#",       "index",   "sample",    "record",   "id",        "status",
-      "state",    "event", "count",   "serial",  "rssi",    "signal",    "setpoint", "set point", "mark",
-      "note",     "notes", "remark",  "remarks", "comment", "power",     "line"};
+/// Words in the names of columns that hold no probe's temperature, even in degrees; common practice, no
+/// source.
+std::optional<std::string_view> word_of_another_reading(const std::string& name) {
+  constexpr std::array<std::string_view, 11> words{"humidity",  "rh",        "battery",  "batt",
+                                                   "voltage",   "dew point", "dewpoint", "setpoint",
+                                                   "set point", "alarm",     "alarms"};
   const std::string lower = lower_case(name);
-  for (const std::string_view word : words)
-    if (word == "#" ? lower.find('#') != std::string::npos : has_word(lower, word)) return word;
-  return std::nullopt;
+  const auto* const word =
+      std::find_if(words.begin(), words.end(), [&](std::string_view w) { return has_word(lower, w); });
+  return word == words.end() ? std::nullopt : std::optional(*word);
+}
+
+/// Whether a name is made of nothing but words for counting and remarks ("Row", "Sample no.", "#").
+bool is_bookkeeping(const std::string& name) {
+  constexpr std::array<std::string_view, 24> words{
+      "row",     "no",   "nr",     "number", "#",      "index",   "sample",  "record",
+      "reading", "id",   "status", "state",  "event",  "events",  "count",   "serial",
+      "signal",  "mark", "note",   "notes",  "remark", "remarks", "comment", "line"};
+  const std::string lower = lower_case(name);
+  std::size_t known = 0;
+  for (std::size_t at = 0; at < lower.size();) {
+    const std::size_t end = std::min(lower.find_first_of(" ._", at), lower.size());
+    const std::string_view word = std::string_view(lower).substr(at, end - at);
+    if (!word.empty() && std::find(words.begin(), words.end(), word) == words.end()) return false;
+    known += word.empty() ? 0 : 1;
+    at = end + 1;
+  }
+  return known > 0;
 }
 
 /// Decides column after column; complaints are gathered so that all are said at once.
@@ -133,7 +150,11 @@ class ColumnChoice {
     column.name = name(i).name;
     column.position = i + 1;
     column.place = header_.cells[static_cast<std::size_t>(i)].place;
-    if (i == time_.time || i == time_.date)
+    const bool is_time = i == time_.time || i == time_.date;
+    if (is_time && (i == pressure_ || std::find(probes_.begin(), probes_.end(), i) != probes_.end()))
+      complain(column, "holds the times, but is named for readings too",
+               "name another column for the times with --time-column, or for the readings");
+    else if (is_time)
       set_time(column, i);
     else if (i == pressure_)
       set_given_pressure(column, i);
@@ -175,8 +196,10 @@ class ColumnChoice {
   }
 
   void set_by_looks(LogColumn& column, int i) {
-    if (const auto word = word_for_ignored(column.name))
+    if (const auto word = word_of_another_reading(column.name))
       return ignore(column, How::found, "the name says \"" + std::string(*word) + '"');
+    if (!name(i).unit && (is_bookkeeping(column.name) || names_a_time(column.name)))
+      return ignore(column, How::found, "the name says \"" + shown(column.name) + '"');
     if (is_pressure_by_header(i)) return set_pressure(column, i);
     if (!name(i).unit_text.empty() && !(name(i).unit && is_temperature(name(i).unit->unit)))
       return ignore(column, How::found, "the unit \"" + shown(name(i).unit_text) + "\" is no temperature");
