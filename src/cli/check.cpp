@@ -55,6 +55,9 @@ po::options_description options_of_check() {
   add("decimal", po::value<std::string>(), "point or comma");
   add("time-column", po::value<std::string>(), "name or number of the time column");
   add("date-column", po::value<std::string>(), "name or number of the date column");
+  add("pressure-column", po::value<std::string>(), "name of the vessel pressure column");
+  add("pressure-unit", po::value<std::string>(),
+      "of that column: kPa, bar or psi, with gauge or absolute: \"psi gauge\"");
   add("elapsed-unit", po::value<std::string>(), "of elapsed times: s, min or h");
   add("explain", "show how the log was understood");
   add("full", "bands, bounds, log reductions, evidence, how it was computed");
@@ -163,6 +166,19 @@ void read_log_options(const po::variables_map& given, LogOptions& log) {
         one_of<char>("decimal", text("decimal"), {{"point", '.'}, {"comma", ','}, {".", '.'}, {",", ','}});
   if (given.count("time-column")) log.time_column = text("time-column");
   if (given.count("date-column")) log.date_column = text("date-column");
+  if (given.count("pressure-column")) log.pressure_column = text("pressure-column");
+  if (given.count("pressure-unit")) {
+    const std::string unit = text("pressure-unit");
+    const std::size_t blank = unit.find(' ');
+    log.pressure_unit = one_of<ColumnUnit>("pressure-unit", unit.substr(0, blank),
+                                           {{"kPa", ColumnUnit::kPa},
+                                            {"Pa", ColumnUnit::Pa},
+                                            {"bar", ColumnUnit::bar},
+                                            {"psi", ColumnUnit::psi}});
+    log.pressure_basis =
+        one_of<PressureBasis>("pressure-unit", blank == std::string::npos ? "" : unit.substr(blank + 1),
+                              {{"gauge", PressureBasis::gauge}, {"absolute", PressureBasis::absolute}});
+  }
   if (given.count("zone")) {
     log.zone = Zone::find(text("zone"));
     log.zone_given_by = "--zone";

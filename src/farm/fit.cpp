@@ -17,6 +17,7 @@ constexpr double largest_misfit_Pa = 4000;
 template <class Things>
 std::vector<std::string> names_of(const Things& things) {
   std::vector<std::string> names;
+  names.reserve(things.size());
   for (const auto& thing : things)
     names.push_back(thing.name);
   return names;
@@ -24,6 +25,7 @@ std::vector<std::string> names_of(const Things& things) {
 
 std::vector<std::string> keys_of(const std::vector<Treatment>& treatments) {
   std::vector<std::string> keys;
+  keys.reserve(treatments.size());
   for (const Treatment& treatment : treatments)
     keys.push_back(treatment.key);
   return keys;

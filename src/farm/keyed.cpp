@@ -7,6 +7,7 @@
 #include <toml++/toml.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <set>
@@ -328,7 +329,7 @@ std::vector<std::string> KeyedTable::texts(std::string_view key) {
     note_asked(node_->place_of(key));
     return all;
   }
-  const std::string remedy = "write " + std::string(key) + " = [\"one\", \"another\"]";
+  const std::string remedy = "write " + std::string(key) + R"( = ["one", "another"])";
   const auto* list = node->as_array();
   if (list == nullptr) {
     complain(key, shown(*node) + " is no list", remedy);
@@ -406,10 +407,10 @@ std::optional<std::pair<double, double>> KeyedTable::quantity_band(std::string_v
              "write " + std::string(key) + " = [\"" + example + "\", \"" + example + "\"], the lower first");
     return {};
   }
-  std::optional<double> ends[2];
+  std::array<std::optional<double>, 2> ends;
   for (std::size_t i = 0; i < 2; ++i) {
     const toml::node& end = *list->get(i);
-    const Fault fault = settle(quantity_of(key, end, dimension), bounds, key, end, example, ends[i]);
+    const Fault fault = settle(quantity_of(key, end, dimension), bounds, key, end, example, ends.at(i));
     if (!fault.problem.empty())
       node_->complain(node_->place_at(end.source(), key), fault.problem, fault.remedy);
   }

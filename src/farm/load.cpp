@@ -4,18 +4,6 @@
 #include "farm/nearest.h"
 #include "quantity/parse.h"
 
-// The header copies file names with strncpy, which is meant to cut.
-#ifndef __clang__
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wstringop-truncation"
-#pragma GCC diagnostic ignored "-Wstringop-overread"
-#pragma GCC diagnostic ignored "-Warray-bounds"
-#endif
-#include <libfccp/csv.h>
-#ifndef __clang__
-#pragma GCC diagnostic pop
-#endif
-
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -57,12 +45,13 @@ class LoadReader {
       complain(0, 0, "", "the table holds a zero byte", "save it again as plain CSV");
       throw UserError(complaints_);
     }
-    try {
-      io::LineReader lines(source_name_, csv_.data(), csv_.data() + csv_.size());
-      while (const char* line = lines.next_line())
-        take(line, static_cast<int>(lines.get_file_line()));
-    } catch (const io::error::base&) {
-      complain(0, 0, "", "a line is too long to be one of a table", "save it again as plain CSV");
+    int number = 0;
+    for (std::size_t at = 0; at < csv_.size(); ++number) {
+      const std::size_t end = std::min(csv_.find('\n', at), csv_.size());
+      std::string_view line = csv_.substr(at, end - at);
+      if (number == 0 && line.rfind("\xEF\xBB\xBF", 0) == 0) line.remove_prefix(3);
+      take(line, number + 1);
+      at = end + 1;
     }
     if (!has_head_)
       complain(1, 0, "", "the table is empty", head_remedy());

@@ -88,13 +88,13 @@ Probe read_probe(const std::string& name, KeyedTable& table) {
 } // namespace
 
 std::string_view role_text(ProbeRole role) {
-  const auto found =
+  const auto* const found =
       std::find_if(roles.begin(), roles.end(), [&](const auto& pair) { return pair.first == role; });
   return found == roles.end() ? std::string_view() : found->second;
 }
 
 std::optional<ProbeRole> find_role(std::string_view text) {
-  const auto found =
+  const auto* const found =
       std::find_if(roles.begin(), roles.end(), [&](const auto& pair) { return pair.second == text; });
   if (found == roles.end()) return {};
   return found->first;

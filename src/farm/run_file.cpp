@@ -134,6 +134,7 @@ EventTime read_event_time(KeyedTable& table) {
 
 RunEvent read_event(KeyedTable& table) {
   std::vector<std::string> words;
+  words.reserve(events.size());
   for (const auto& pair : events)
     words.emplace_back(pair.second);
   RunEvent event;
@@ -141,7 +142,7 @@ RunEvent read_event(KeyedTable& table) {
   const Stated<std::string> what = table.choice("what", words);
   if (what.asked || !table.has("what"))
     table.complain("what", "what happened is not said",
-                   "write for example what = \"steam_on\", or \"remark\" with a note");
+                   R"(write for example what = "steam_on", or "remark" with a note)");
   if (what.value) event.what = *find_event(*what.value);
   event.time = read_event_time(table);
   event.note = table.plain_text("note");
@@ -162,13 +163,13 @@ void add_all_asked(std::vector<Place>& places, const Stated<Values>&... stated) 
 } // namespace
 
 std::string_view event_text(EventKind kind) {
-  const auto found =
+  const auto* const found =
       std::find_if(events.begin(), events.end(), [&](const auto& pair) { return pair.first == kind; });
   return found == events.end() ? std::string_view() : found->second;
 }
 
 std::optional<EventKind> find_event(std::string_view text) {
-  const auto found =
+  const auto* const found =
       std::find_if(events.begin(), events.end(), [&](const auto& pair) { return pair.second == text; });
   if (found == events.end()) return {};
   return found->first;

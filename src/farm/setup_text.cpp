@@ -51,37 +51,37 @@ class SiteText {
 
 void write_site(SiteText& text, const SetupAnswers& answers) {
   text.comment("Site file of coldbag. \"?\" stands where the answer is not known yet; write it when it is.");
-  text.comment("Every quantity is written with its unit: \"1150 m\", \"5 lb\", \"15 psi gauge\".");
+  text.comment(R"(Every quantity is written with its unit: "1150 m", "5 lb", "15 psi gauge".)");
   text.heading("site");
   text.line("name", answers.site_name, "as reports name the site");
   text.line("altitude", answers.altitude,
-            "above the sea, \"1150 m\" or \"3773 ft\"; it sets where water boils");
+            R"(above the sea, "1150 m" or "3773 ft"; it sets where water boils)");
   text.line("zone", answers.zone, "time zone of the wall clock, for example \"America/Bogota\"");
-  text.line("units", answers.units == UnitSystem::us ? "us" : "metric", "\"metric\" or \"us\", for reports");
-  text.line("language", answers.language, "\"en\" or \"es\"");
+  text.line("units", answers.units == UnitSystem::us ? "us" : "metric", R"("metric" or "us", for reports)");
+  text.line("language", answers.language, R"("en" or "es")");
 }
 
 void write_vessel(SiteText& text, const SetupAnswers& answers) {
   Answer kind;
   if (answers.kind) kind = *answers.kind == VesselKind::vented ? "vented" : "pressure-rated";
   text.heading("vessels." + key_text(answers.vessel_name));
-  text.line("kind", kind, "\"vented\" where steam leaves freely, or \"pressure-rated\" with a nameplate");
+  text.line("kind", kind, R"("vented" where steam leaves freely, or "pressure-rated" with a nameplate)");
   if (answers.kind != VesselKind::vented || answers.rating)
     text.line("rating", answers.rating,
               "highest pressure of the nameplate, \"15 psi gauge\"; never guess it");
-  text.line("volume", answers.volume, "inside, \"2 m3\" or \"70 ft3\"");
-  text.line("metal", answers.metal, "\"steel\", \"stainless\", \"aluminium\"");
+  text.line("volume", answers.volume, R"(inside, "2 m3" or "70 ft3")");
+  text.line("metal", answers.metal, R"("steel", "stainless", "aluminium")");
   text.line("metal_mass", answers.metal_mass, "of the vessel, \"150 kg\"");
-  text.line("wall", answers.wall, "\"bare\" or \"insulated\"");
+  text.line("wall", answers.wall, R"("bare" or "insulated")");
   text.line("steam_power", answers.steam_power, "heat that goes into the water, \"12 kW\"");
-  text.line("fuel", answers.fuel, "\"propane\", \"wood\", \"electric\"");
+  text.line("fuel", answers.fuel, R"("propane", "wood", "electric")");
 }
 
 void write_dimensions(SiteText& text, const SetupAnswers& answers) {
   const bool round = answers.form == "column" || (!answers.form && answers.diameter);
   if (round || answers.diameter) text.line("diameter", answers.diameter, "of the filled bag, \"20 cm\"");
   if (!round || answers.length)
-    text.line("length", answers.length, "of the filled bag, \"20 cm\" or \"8 in\"");
+    text.line("length", answers.length, R"(of the filled bag, "20 cm" or "8 in")");
   if (!round || answers.width) text.line("width", answers.width, "of the filled bag");
   text.line("height", answers.height, "of the filled bag");
 }
@@ -89,11 +89,11 @@ void write_dimensions(SiteText& text, const SetupAnswers& answers) {
 void write_bag(SiteText& text, const SetupAnswers& answers) {
   text.heading("bags." + key_text(answers.bag_name));
   text.line("substrate", answers.substrate, "key of the substrate table");
-  text.line("form", answers.form, "\"brick\", \"column\", \"slab\" or \"loose\"");
-  text.line("mass", answers.mass, "of the filled bag, \"5 lb\" or \"2.3 kg\"");
+  text.line("form", answers.form, R"("brick", "column", "slab" or "loose")");
+  text.line("mass", answers.mass, R"(of the filled bag, "5 lb" or "2.3 kg")");
   text.line("moisture", answers.moisture, "water in the moist substrate, \"62 %\"; an oven test tells");
   write_dimensions(text, answers);
-  text.line("closure", answers.closure, "\"breathing\", \"sealed\" or \"open\"");
+  text.line("closure", answers.closure, R"("breathing", "sealed" or "open")");
   text.line("film", answers.film, "key of the film table; it sets how hot the bag may get");
 }
 
@@ -103,10 +103,10 @@ void write_probe(SiteText& text, const SetupAnswers& answers, const SetupProbe& 
   const bool in_bag = probe.role == ProbeRole::bag;
   text.heading("probes." + key_text(probe.column));
   text.line("column", probe.column, "its column in the log");
-  text.line("place", place, "\"bag\", \"vessel\" (steam space), \"lid\", \"drain\" or \"outside\"");
+  text.line("place", place, R"("bag", "vessel" (steam space), "lid", "drain" or "outside")");
   if (in_bag) text.line("bag", answers.bag_name, "the kind of bag it sits in");
   text.line("position", probe.position, "in words, \"lowest layer, rear\"");
-  if (in_bag) text.line("spot", probe.spot, "\"cold\" or \"hot\" where that is mapped, or \"random\"");
+  if (in_bag) text.line("spot", probe.spot, R"("cold" or "hot" where that is mapped, or "random")");
   text.line("class", probe.probe_class, "key of the probe class table");
 }
 

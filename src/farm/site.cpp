@@ -105,6 +105,7 @@ Bag read_bag(const std::string& name, KeyedTable& table) {
 template <class Things>
 std::vector<std::string> names_of(const Things& things) {
   std::vector<std::string> names;
+  names.reserve(things.size());
   for (const auto& thing : things)
     names.push_back(thing.name);
   return names;

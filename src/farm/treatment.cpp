@@ -35,6 +35,7 @@ constexpr double seconds_a_minute = 60;
 template <class Pairs>
 std::vector<std::string> words_of(const Pairs& pairs) {
   std::vector<std::string> words;
+  words.reserve(pairs.size());
   for (const auto& pair : pairs)
     words.emplace_back(pair.second);
   return words;
@@ -265,7 +266,7 @@ void read_criteria(KeyedTable& table, Treatment& treatment, bool has_reference) 
   }
   if (wants_reference && !has_reference)
     table.complain("reference", "F is asked, but reference is missing",
-                   "write for example reference = { name = \"F0\", at = \"121.1 C\", z = \"10 K\" }");
+                   R"(write for example reference = { name = "F0", at = "121.1 C", z = "10 K" })");
 }
 
 void read_temperatures(KeyedTable& table, Treatment& treatment) {
@@ -295,7 +296,7 @@ void read_vessel_kinds(KeyedTable& table, Treatment& treatment) {
   for (const std::string& kind : treatment.vessel_kinds)
     if (kind != "vented" && kind != "pressure-rated")
       table.complain("vessel_kinds", '"' + kind + "\" is no kind of vessel",
-                     "write \"vented\", \"pressure-rated\" or both");
+                     R"(write "vented", "pressure-rated" or both)");
   if (treatment.vessel_kinds.empty()) treatment.vessel_kinds = {"vented", "pressure-rated"};
 }
 
@@ -328,26 +329,26 @@ Treatment read_treatment(KeyedTable& table) {
 } // namespace
 
 std::string_view basis_text(Basis basis) {
-  const auto found =
+  const auto* const found =
       std::find_if(bases.begin(), bases.end(), [&](const auto& pair) { return pair.first == basis; });
   return found == bases.end() ? std::string_view() : found->second;
 }
 
 std::optional<Basis> find_basis(std::string_view text) {
-  const auto found =
+  const auto* const found =
       std::find_if(bases.begin(), bases.end(), [&](const auto& pair) { return pair.second == text; });
   if (found == bases.end()) return {};
   return found->first;
 }
 
 std::string_view measure_text(Measure measure) {
-  const auto found =
+  const auto* const found =
       std::find_if(measures.begin(), measures.end(), [&](const auto& pair) { return pair.first == measure; });
   return found == measures.end() ? std::string_view() : found->second;
 }
 
 std::optional<Measure> find_measure(std::string_view text) {
-  const auto found =
+  const auto* const found =
       std::find_if(measures.begin(), measures.end(), [&](const auto& pair) { return pair.second == text; });
   if (found == measures.end()) return {};
   return found->first;

@@ -13,23 +13,56 @@ std::size_t band_of(double t_degC) {
 
 } // namespace
 
-void ExposureMeter::take(double dt_s, double t1_degC, double t2_degC, Join join) {
-  const double from_degC = t1_degC + shift_K_;
-  const double to_degC = t2_degC + shift_K_;
-  if (join == Join::linear) {
-    credited_.add_minutes(segment_F_minutes(dt_s, from_degC, to_degC, reference_));
-    return;
+ExposureMeter::ExposureMeter(const Reference& reference, std::vector<double> shifts_K)
+    : plain_{reference.name, reference.at_degC, reference.z_K, std::nullopt, std::nullopt} {
+  for (const double shift_K : shifts_K) {
+    Moved moved{reference, 1, {}, {}};
+    if (moved.reference.lowest_degC) *moved.reference.lowest_degC -= shift_K;
+    if (moved.reference.highest_degC) *moved.reference.highest_degC -= shift_K;
+    if (shift_K != 0) moved.factor = lethal_rate(plain_.at_degC + shift_K, plain_);
+    moved_.push_back(moved);
   }
-  const double low = dt_s / 60 * lethal_rate(std::min(from_degC, to_degC), reference_);
-  const double high = dt_s / 60 * lethal_rate(std::max(from_degC, to_degC), reference_);
-  if (join == Join::gap) credited_.add_minutes(low);
-  withheld_.add_minutes(join == Join::gap ? high - low : high);
 }
 
-double ExposureMeter::F_possible_minutes() const {
-  LethalSum both = credited_;
-  both.add(withheld_);
-  return both.minutes();
+void ExposureMeter::take(double dt_s, double t1_degC, double t2_degC, Join join) {
+  if (join != Join::linear) {
+    take_gap(dt_s, t1_degC, t2_degC, join);
+    return;
+  }
+  const double low_degC = std::min(t1_degC, t2_degC);
+  const double high_degC = std::max(t1_degC, t2_degC);
+  std::optional<double> whole_minutes;
+  for (Moved& moved : moved_) {
+    const Reference& reference = moved.reference;
+    if (reference.lowest_degC && high_degC < *reference.lowest_degC) continue;
+    const bool is_cut = (reference.lowest_degC && low_degC < *reference.lowest_degC) ||
+                        (reference.highest_degC && high_degC > *reference.highest_degC);
+    if (is_cut) {
+      moved.credited.add_minutes(segment_F_minutes(dt_s, t1_degC, t2_degC, reference));
+      continue;
+    }
+    if (!whole_minutes) whole_minutes = segment_F_minutes(dt_s, t1_degC, t2_degC, plain_);
+    moved.credited.add_minutes(*whole_minutes);
+  }
+}
+
+void ExposureMeter::take_gap(double dt_s, double t1_degC, double t2_degC, Join join) {
+  for (Moved& moved : moved_) {
+    const double low = dt_s / 60 * lethal_rate(std::min(t1_degC, t2_degC), moved.reference);
+    const double high = dt_s / 60 * lethal_rate(std::max(t1_degC, t2_degC), moved.reference);
+    if (join == Join::gap) moved.credited.add_minutes(low);
+    moved.withheld.add_minutes(join == Join::gap ? high - low : high);
+  }
+}
+
+double ExposureMeter::F_minutes(std::size_t shift) const {
+  return moved_[shift].credited.minutes() * moved_[shift].factor;
+}
+
+double ExposureMeter::F_possible_minutes(std::size_t shift) const {
+  LethalSum both = moved_[shift].credited;
+  both.add(moved_[shift].withheld);
+  return both.minutes() * moved_[shift].factor;
 }
 
 void BandMeter::take(double dt_s, double t1_degC, double t2_degC, Join join) {
@@ -56,6 +89,13 @@ std::vector<double> BandMeter::F_minutes() const {
   for (const LethalSum& band : bands_)
     result.push_back(band.minutes());
   return result;
+}
+
+double BandMeter::total_minutes() const {
+  LethalSum total;
+  for (const LethalSum& band : bands_)
+    total.add(band);
+  return total.minutes();
 }
 
 } // namespace coldbag

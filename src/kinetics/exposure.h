@@ -12,25 +12,33 @@ namespace coldbag {
 /// Upper edges of the bands in which F is shown, degC; the last band is open.
 inline constexpr std::array<double, 7> band_edges_degC = {70, 80, 90, 100, 110, 118, 124};
 
-/// Adds up the lethality of a trace, segment by segment. Every reading is moved by `shift_K` before it
-/// counts.
+/// Adds up the lethality of one trace against one reference, as read and moved down (or up) by several shifts
+/// at once. Moving a trace by s under a cut-off c earns what the trace itself earns above c - s, times
+/// 10^(s/z); so the integral over a segment is taken once, and again only for the shifts whose cut-off it
+/// crosses.
 class ExposureMeter {
  public:
-  ExposureMeter(Reference reference, double shift_K) : reference_(std::move(reference)), shift_K_(shift_K) {}
+  ExposureMeter(const Reference& reference, std::vector<double> shifts_K);
 
   /// From a reading to the next. A gap counts at its lower end; a broken stretch counts nothing.
   void take(double dt_s, double t1_degC, double t2_degC, Join join);
 
-  [[nodiscard]] const Reference& reference() const { return reference_; }
-  [[nodiscard]] double F_minutes() const { return credited_.minutes(); }
-  /// F if every gap and every stretch without credit had been as hot as the hotter reading beside it.
-  [[nodiscard]] double F_possible_minutes() const;
+  /// F of the trace moved by the shift of this index.
+  [[nodiscard]] double F_minutes(std::size_t shift) const;
+  /// The same, if every gap and every stretch without credit had been as hot as the hotter reading beside it.
+  [[nodiscard]] double F_possible_minutes(std::size_t shift) const;
 
  private:
-  Reference reference_;
-  double shift_K_;
-  LethalSum credited_;
-  LethalSum withheld_; ///< what gaps could have added at most
+  struct Moved {
+    Reference reference; ///< cut-offs as the unmoved trace meets them
+    double factor;       ///< 10^(shift/z)
+    LethalSum credited;
+    LethalSum withheld; ///< what gaps could have added at most
+  };
+  void take_gap(double dt_s, double t1_degC, double t2_degC, Join join);
+
+  Reference plain_; ///< without cut-offs
+  std::vector<Moved> moved_;
 };
 
 /// F by band of temperature; segments are split at the edges, so the bands add up to F.
@@ -40,6 +48,7 @@ class BandMeter {
   void take(double dt_s, double t1_degC, double t2_degC, Join join);
   /// One number a band, coldest band first; band_edges_degC.size() + 1 of them.
   [[nodiscard]] std::vector<double> F_minutes() const;
+  [[nodiscard]] double total_minutes() const;
 
  private:
   Reference reference_;

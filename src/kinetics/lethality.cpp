@@ -92,9 +92,15 @@ double segment_F_minutes(double dt_s, double t1_degC, double t2_degC, const Refe
 }
 
 void LethalSum::add_minutes(double F_minutes) {
-  our_check(F_minutes >= 0 && F_minutes < 0x1p46,
-            "a segment's lethality is a number in the range of the sum");
-  sum_ += static_cast<Wide>(std::nearbyint(F_minutes * 0x1p80));
+  our_check(F_minutes >= 0, "a segment's lethality is a number at or above zero");
+  const double units = std::min(F_minutes, most_minutes_in_segment) * 0x1p80;
+  if (units < 0x1p52) { // may have a fraction: rounded once
+    sum_ += static_cast<std::int64_t>(std::nearbyint(units));
+    return;
+  }
+  const auto bits = std::bit_cast<std::uint64_t>(units); // a whole number: its digits, shifted to their place
+  const auto digits = (bits & ((std::uint64_t{1} << 52U) - 1)) | (std::uint64_t{1} << 52U);
+  sum_ += static_cast<Wide>(digits) << ((bits >> 52U) - 1075U);
 }
 
 double LethalSum::minutes() const {

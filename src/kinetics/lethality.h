@@ -28,8 +28,12 @@ struct Reference {
 [[nodiscard]] double segment_F_minutes(double dt_s, double t1_degC, double t2_degC,
                                        const Reference& reference);
 
+/// A segment counts for no more than this, about 127 years: a reference with a small z far below the trace
+/// would else outgrow the sum, and what it says has no meaning there.
+inline constexpr double most_minutes_in_segment = 0x1p26;
+
 /// Adds segments so that no order, block or thread changes a digit: each is rounded once to a multiple of
-/// 2^-80 minutes and added as a 128-bit integer. Holds up to 1.4e14 minutes.
+/// 2^-80 minutes and added as a 128-bit integer. Room for two million segments at their largest.
 class LethalSum {
  public:
   void add_minutes(double F_minutes);

@@ -1,24 +1,28 @@
 #include "kinetics/noise.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 namespace coldbag {
 
 namespace {
 
-// Bin edges run from 1 mK upwards, four bins to a doubling; bin 0 is "below".
-constexpr double first_edge_K = 1e-3;
+// Four bins to a doubling, from 1/1024 K upwards, read off the number's own bits; bin 0 is "below".
+constexpr double first_edge_K = 0x1p-10;
 constexpr double always_noise_K = 0.5;
+
+std::uint64_t quarter(double size_K) {
+  return std::bit_cast<std::uint64_t>(size_K) >> 50U;
+}
 
 std::size_t bin_of(double size_K, std::size_t bin_count) {
   if (size_K < first_edge_K) return 0;
-  const double bin = 1 + std::floor(4 * std::log2(size_K / first_edge_K));
-  return std::min(static_cast<std::size_t>(bin), bin_count - 1);
+  return std::min<std::size_t>(1 + (quarter(size_K) - quarter(first_edge_K)), bin_count - 1);
 }
 
 double upper_edge_K(std::size_t bin) {
-  return first_edge_K * std::exp2(static_cast<double>(bin) / 4);
+  return std::bit_cast<double>((quarter(first_edge_K) + bin) << 50U);
 }
 
 } // namespace

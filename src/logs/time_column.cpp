@@ -212,10 +212,13 @@ TimeFound elapsed_in(const Question& ask, int column, How how) {
 TimeFound time_in_given(const Question& ask) {
   const int column = column_named(ask.source_name, ask.header, *ask.options.time_column, "--time-column");
   const ColumnLooks& looks = ask.look(column);
-  if (ask.options.date_column)
-    return date_and_clock_in(
-        ask, column_named(ask.source_name, ask.header, *ask.options.date_column, "--date-column"), column,
-        How::given);
+  if (ask.options.date_column) {
+    const int date = column_named(ask.source_name, ask.header, *ask.options.date_column, "--date-column");
+    if (date == column)
+      refuse(ask.place(column), "is named both for the date and for the clock",
+             "name one column with --time-column alone where it holds both");
+    return date_and_clock_in(ask, date, column, How::given);
+  }
   if (mostly(looks.moments, looks)) return moments_in(ask, column, How::given);
   if (mostly(looks.other_dates, looks)) refuse_date_form(ask, column);
   if (mostly(looks.clocks, looks) && !elapsed_unit(ask, column) && !is_elapsed_name(ask.name(column))) {

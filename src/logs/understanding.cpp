@@ -150,7 +150,11 @@ class ColumnChoice {
     column.name = name(i).name;
     column.position = i + 1;
     column.place = header_.cells[static_cast<std::size_t>(i)].place;
-    if (i == time_.time || i == time_.date)
+    const bool is_time = i == time_.time || i == time_.date;
+    if (is_time && (i == pressure_ || std::find(probes_.begin(), probes_.end(), i) != probes_.end()))
+      complain(column, "holds the times, but is named for readings too",
+               "name another column for the times with --time-column, or for the readings");
+    else if (is_time)
       set_time(column, i);
     else if (i == pressure_)
       set_given_pressure(column, i);

@@ -29,7 +29,8 @@ std::string wrapped(const std::string& text, std::size_t indent) {
     line.clear();
   };
   for (std::size_t at = 0; at <= text.size();) {
-    const std::size_t end = std::min(text.find(' ', at), text.size());
+    std::size_t end = std::min(text.find(' ', at), text.size());
+    if (text.compare(end, 2, " %") == 0) end += 2; // a number keeps its sign
     const std::string word = text.substr(at, end - at);
     const std::size_t used = (out.empty() ? 0 : indent) + screen_length(line);
     if (!line.empty() && used + 1 + screen_length(word) > columns_of_screen) flush();
@@ -117,8 +118,8 @@ std::string sentence(const RunReport& report, const Words& words) {
   values["F_minutes"] = F_text(at->F_minutes);
   values["F_lower_minutes"] = F_text(std::floor(at->F_minutes_lower * 10) / 10);
   const bool by_F = is_by_F(report);
-  if (in_bag) return words.text(by_F ? "sentence_F" : "sentence_hold", values);
-  return words.text(by_F ? "sentence_steam_F" : "sentence_steam_hold", values);
+  if (in_bag) return words.text(by_F ? "sentence_lethality" : "sentence_hold", values);
+  return words.text(by_F ? "sentence_steam_lethality" : "sentence_steam_hold", values);
 }
 
 std::string amount(const RunReport& report, const CriterionResult& c, double value, bool against) {
@@ -177,7 +178,7 @@ std::string moment_or_dash(const RunReport& report, const std::optional<double>&
 std::string probe_table(const RunReport& report, const Words& words) {
   std::string out = padded("", 16) + padded(words.text("table_hot_by"), 18) +
                     padded(words.text("table_stayed"), 14) + padded(words.text("table_top"), 9) +
-                    padded(words.text("table_F"), 11) + words.text("table_at_least") + "\n";
+                    padded(words.text("table_lethality"), 11) + words.text("table_at_least") + "\n";
   for (const ProbeResult& p : report.probes) {
     out += padded(cut(clean(p.name), 15), 16) + padded(moment_or_dash(report, p.hot_at_s), 18) +
            padded(p.hold_minutes > 0 ? print_duration(std::floor(p.hold_minutes) * 60) : "-", 14) +
@@ -337,6 +338,11 @@ std::string bare_text(const RunReport& report, const Words& words, const TextOpt
   for (const WouldNeed& w : report.would_need) {
     std::string needs = w.short_of.empty() ? "nothing more by the estimate" : "";
     for (const CriterionResult& c : w.short_of) {
+      if (c.too_much) {
+        needs += (needs.empty() ? "" : ", ") + std::string("not shown to have stayed under ") +
+                 amount(report, c, c.required, false);
+        continue;
+      }
       const double more = c.required - c.delivered.value_or(0);
       needs += (needs.empty() ? "" : ", ") +
                fmt::format("{} more {}", c.name == "lethality" ? F_text(more) : print_duration_up(more * 60),

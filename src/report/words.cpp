@@ -59,6 +59,7 @@ std::string value_text(const RunReport& report, std::string_view name, double va
   if (ends_with(name, "until_at")) return moment_for_people(report.clock, value, 5);
   if (ends_with(name, "_at")) return moment_for_people(report.clock, value);
   if (name == "more_minutes") return print_duration_up(value * 60);
+  if (ends_with(name, "F_minutes")) return print_fixed(value, value < 10 ? 2 : 1) + " min";
   if (ends_with(name, "_minutes")) return print_duration(value * 60);
   if (name == "setpoint_degC") return print_setpoint(value, report.units);
   if (ends_with(name, "_degC")) return print_temperature(value, report.units);

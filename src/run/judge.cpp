@@ -52,8 +52,10 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.steam_off_at_s = first_of(input, [](EventKind kind) { return kind == EventKind::steam_off; });
   if (const auto opened_s = first_of(input, is_opening)) rule.credit_ends_at_s = *opened_s;
   rule.more = references_of(treatment, input.organisms);
-  for (const Organism& organism : input.organisms)
-    rule.more.push_back({organism.name, organism.at_degC, organism.z_K, std::nullopt, std::nullopt});
+  if (input.moisture_wb) // moist-heat figures are claimed for substrate known to be moist
+    for (const Organism& organism : input.organisms)
+      rule.more.push_back(
+          {organism.name, organism.at_degC, organism.z_K, organism.lowest_degC, organism.highest_degC});
   rule.levels_degC = levels_of(
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
@@ -93,6 +95,12 @@ std::optional<double> steam_off_seen_s(const std::vector<Measured>& probes) {
     if (one.probe->role == ProbeRole::vessel && one.measures.top_degC && fell(one.measures))
       off = std::max(off.value_or(0), one.measures.last_near_plateau_s);
   return off;
+}
+
+bool decides_by_F(const Treatment& treatment) {
+  return std::any_of(treatment.criteria.begin(), treatment.criteria.end(), [](const TreatmentCriterion& c) {
+    return c.fails && c.measure == Measure::F && c.sense == Sense::at_least;
+  });
 }
 
 double not_below_zero(double value) {
@@ -159,12 +167,6 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   return result;
 }
 
-bool decides_by_F(const Treatment& treatment) {
-  return std::any_of(treatment.criteria.begin(), treatment.criteria.end(), [](const TreatmentCriterion& c) {
-    return c.fails && c.measure == Measure::F && c.sense == Sense::at_least;
-  });
-}
-
 // Coldest bag first: by the lower bound of what decides, then by the other, then by column.
 void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatment) {
   const bool by_F = decides_by_F(treatment);
@@ -215,12 +217,14 @@ void add_cautions(const RunInput& input, const Treatment& treatment, const std::
   for (const CriterionResult& criterion : report.criteria)
     if (!criterion.fails && criterion.status == Status::missed) {
       Said said{"caution_" + criterion.name, {{"probe", criterion.decided_by}}};
-      if (criterion.delivered) said.values["delivered_" + criterion.unit] = *criterion.delivered;
-      said.values["required_" + criterion.unit] = criterion.required;
+      const bool is_F = criterion.name.find("lethality") != std::string::npos;
+      const std::string unit = is_F ? "F_minutes" : criterion.unit;
+      if (criterion.delivered) said.values["delivered_" + unit] = *criterion.delivered;
+      said.values["required_" + unit] = criterion.required;
       report.cautions.push_back(said);
     }
   for (const Measured& one : probes) {
-    if (one.probe->role != ProbeRole::bag || !one.measures.top_degC) continue;
+    if (decides_by_F(treatment) || one.probe->role != ProbeRole::bag || !one.measures.top_degC) continue;
     const double needs_degC = report.setpoint_degC + coverage_k * one.probe->u_K;
     if (one.measures.plateau_degC >= report.setpoint_degC && one.measures.plateau_degC < needs_degC)
       report.cautions.push_back(
@@ -255,7 +259,7 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
     need.F_minutes = at->measures.F_minutes;
   }
   for (CriterionResult& result : criteria)
-    if (result.fails && !result.too_much && result.status == Status::missed)
+    if (result.fails && (result.too_much ? result.status != Status::met : result.status == Status::missed))
       need.short_of.push_back(std::move(result));
   return need;
 }

@@ -24,6 +24,15 @@ double step_K(const ProbeMeterRule& rule, int step) {
   return rule.ku_K * step / bound_steps;
 }
 
+// The steps of the lower bound, then the upper bound.
+std::vector<double> shifts_K(const ProbeMeterRule& rule) {
+  std::vector<double> shifts;
+  for (int step = 0; step <= bound_steps; ++step)
+    shifts.push_back(-step_K(rule, step));
+  shifts.push_back(rule.ku_K);
+  return shifts;
+}
+
 // A stretch between two readings taken as hot as the hotter of them.
 void take_as_hotter(HoldMeter& meter, double from_s, double to_s, double t1_degC, double t2_degC) {
   const double hot_degC = std::max(t1_degC, t2_degC);
@@ -35,19 +44,14 @@ void take_as_hotter(HoldMeter& meter, double from_s, double to_s, double t1_degC
 } // namespace
 
 ProbeMeter::ProbeMeter(ProbeMeterRule rule)
-    : rule_(std::move(rule)), mean_(mean_window_s(rule_.interval_s)), F_all_(rule_.reference, 0),
-      F_upper_(with_cut_off(rule_), rule_.ku_K), bands_(rule_.reference),
-      hold_possible_(rule_.setpoint_degC) {
+    : rule_(std::move(rule)), mean_(mean_window_s(rule_.interval_s)),
+      F_(with_cut_off(rule_), shifts_K(rule_)), bands_(rule_.reference), hold_possible_(rule_.setpoint_degC) {
   for (int step = 0; step <= bound_steps; ++step) {
-    F_step_.emplace_back(with_cut_off(rule_), -step_K(rule_, step));
     hold_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
     strict_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
   }
-  for (const Reference& reference : rule_.more) {
-    more_.emplace_back(reference, 0.0);
-    more_lower_.emplace_back(reference, -rule_.ku_K);
-    more_upper_.emplace_back(reference, rule_.ku_K);
-  }
+  for (const Reference& reference : rule_.more)
+    more_.emplace_back(reference, std::vector<double>{0, -rule_.ku_K, rule_.ku_K});
   for (const double level_degC : rule_.levels_degC) {
     level_.emplace_back(level_degC);
     level_upper_.emplace_back(level_degC - rule_.ku_K);
@@ -65,17 +69,10 @@ void ProbeMeter::see(double time_s, double degC) {
   }
 }
 
-void ProbeMeter::segment(double dt_s, double t1_degC, double t2_degC, Join join) {
-  for (ExposureMeter& meter : F_step_)
-    meter.take(dt_s, t1_degC, t2_degC, join);
-  F_all_.take(dt_s, t1_degC, t2_degC, join);
-  F_upper_.take(dt_s, t1_degC, t2_degC, join);
+void ProbeMeter::add_segment(double dt_s, double t1_degC, double t2_degC, Join join) {
+  F_.take(dt_s, t1_degC, t2_degC, join);
   bands_.take(dt_s, t1_degC, t2_degC, join);
   for (ExposureMeter& meter : more_)
-    meter.take(dt_s, t1_degC, t2_degC, join);
-  for (ExposureMeter& meter : more_lower_)
-    meter.take(dt_s, t1_degC, t2_degC, join);
-  for (ExposureMeter& meter : more_upper_)
     meter.take(dt_s, t1_degC, t2_degC, join);
   if (join == Join::broken) not_credited_s_ += dt_s;
 }
@@ -97,9 +94,9 @@ void ProbeMeter::credit(double time_s, double degC) {
     if (rule_.steam_off_at_s && join == Join::linear && time_s > *rule_.steam_off_at_s) {
       const double off_s = std::max(*rule_.steam_off_at_s, last_s_);
       const double off_degC = last_degC_ + (degC - last_degC_) * ((off_s - last_s_) / dt_s);
-      after_steam_off_.add_minutes(segment_F_minutes(time_s - off_s, off_degC, degC, F_step_[0].reference()));
+      after_steam_off_.add_minutes(segment_F_minutes(time_s - off_s, off_degC, degC, with_cut_off(rule_)));
     }
-    segment(dt_s, last_degC_, degC, join);
+    add_segment(dt_s, last_degC_, degC, join);
   }
   if (join != Join::linear) {
     mean_.finish(give);
@@ -116,7 +113,7 @@ void ProbeMeter::credit(double time_s, double degC) {
   for (HoldMeter& meter : level_upper_)
     meter.take(time_s, degC, join);
   if (marks_.empty() || time_s >= marks_.back().time_s + mark_every_s)
-    marks_.push_back({time_s, F_step_[0].F_minutes()});
+    marks_.push_back({time_s, F_.F_minutes(0)});
 }
 
 void ProbeMeter::take(double time_s, double degC) {
@@ -150,19 +147,19 @@ ProbeMeasures ProbeMeter::measures() const {
   ProbeMeter done = *this;
   done.mean_.finish([&done](const RunningMean::Reading& reading) { done.smooth(reading); });
   ProbeMeasures out;
-  out.F_minutes = F_step_[0].F_minutes();
-  out.F_minutes_all = F_all_.F_minutes();
-  out.F_possible_minutes = F_step_[0].F_possible_minutes();
-  out.F_upper_minutes = F_upper_.F_minutes();
-  for (const ExposureMeter& meter : F_step_)
-    out.F_step_minutes.push_back(meter.F_minutes());
+  out.F_minutes = F_.F_minutes(0);
+  out.F_possible_minutes = F_.F_possible_minutes(0);
+  for (std::size_t step = 0; step <= bound_steps; ++step)
+    out.F_step_minutes.push_back(F_.F_minutes(step));
+  out.F_upper_minutes = F_.F_minutes(bound_steps + 1);
   out.F_after_steam_off_minutes = after_steam_off_.minutes();
   out.F_band_minutes = bands_.F_minutes();
-  for (std::size_t i = 0; i < more_.size(); ++i) {
-    out.more_minutes.push_back(more_[i].F_minutes());
-    out.more_lower_minutes.push_back(more_lower_[i].F_minutes());
-    out.more_upper_minutes.push_back(more_upper_[i].F_minutes());
-    out.more_possible_minutes.push_back(more_[i].F_possible_minutes());
+  out.F_minutes_all = bands_.total_minutes();
+  for (const ExposureMeter& meter : more_) {
+    out.more_minutes.push_back(meter.F_minutes(0));
+    out.more_lower_minutes.push_back(meter.F_minutes(1));
+    out.more_upper_minutes.push_back(meter.F_minutes(2));
+    out.more_possible_minutes.push_back(meter.F_possible_minutes(0));
   }
   out.hold = done.hold_step_[0].longest();
   out.strict_hold = strict_step_[0].longest();

@@ -76,19 +76,17 @@ class ProbeMeter {
     double value; ///< F so far in minutes, or a new top in degC
   };
   void credit(double time_s, double degC);
-  void segment(double dt_s, double t1_degC, double t2_degC, Join join);
+  void add_segment(double dt_s, double t1_degC, double t2_degC, Join join);
   void smooth(const RunningMean::Reading& reading);
   void see(double time_s, double degC);
 
   ProbeMeterRule rule_;
   RunningMean mean_;
   NoiseMeter noise_;
-  std::vector<ExposureMeter> F_step_;
-  ExposureMeter F_all_;
-  ExposureMeter F_upper_;
+  ExposureMeter F_; ///< shifts: the steps of the bound, then k u up
   LethalSum after_steam_off_;
   BandMeter bands_;
-  std::vector<ExposureMeter> more_, more_lower_, more_upper_;
+  std::vector<ExposureMeter> more_; ///< shifts: none, k u down, k u up
   std::vector<HoldMeter> hold_step_, strict_step_;
   HoldMeter hold_possible_;
   std::vector<HoldMeter> level_, level_upper_;

@@ -218,4 +218,14 @@ TEST_CASE("a pressure takes unit and basis from the options where the header has
   CHECK(test::tally_of(all.tally, "impossible").count == 1);
 }
 
+TEST_CASE("a column cannot be two things at once") {
+  LogOptions twice;
+  twice.time_column = "Time";
+  twice.date_column = "Time";
+  CHECK(has(message_of(plain, twice), "run.csv:1:1: Time: is named both for the date and for the clock"));
+  LogOptions probe;
+  probe.probe_columns = {"Time"};
+  CHECK(has(message_of(plain, probe), "run.csv:1:1: Time: holds the times, but is named for readings too"));
+}
+
 } // namespace coldbag
