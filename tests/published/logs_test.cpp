@@ -76,7 +76,7 @@ TEST_CASE("an uneven log with two probes") {
   const double retort_minutes = F_minutes_all(answer.report, "Retort");
   CHECK(retort_minutes > 2.3 * 7.2901);
   CHECK(retort_minutes < 17.849); // never above the trapezoids
-  CHECK(answer.report.at("coldest") == "Product");
+  CHECK(answer.report.at("coldest").at("probe") == "Product");
 }
 
 TEST_CASE("every name of the same reference gives the same F") {
