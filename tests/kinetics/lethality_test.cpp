@@ -94,8 +94,31 @@ TEST_CASE("what is no amount of lethality does not get into the sum") {
   LethalSum sum;
   CHECK_THROWS_AS(sum.add_minutes(-1e-30), OurFault);
   CHECK_THROWS_AS(sum.add_minutes(std::numeric_limits<double>::quiet_NaN()), OurFault);
-  CHECK_THROWS_AS(sum.add_minutes(std::numeric_limits<double>::infinity()), OurFault);
   CHECK(sum.minutes() == 0);
+}
+
+TEST_CASE("a segment counts for no more than the most, and a full sum still adds up") {
+  LethalSum endless;
+  endless.add_minutes(std::numeric_limits<double>::infinity());
+  LethalSum most;
+  most.add_minutes(most_minutes_in_segment);
+  CHECK(endless == most);
+  CHECK(most.minutes() == most_minutes_in_segment);
+  LethalSum many;
+  for (int i = 0; i < 1000; ++i)
+    many.add_minutes(most_minutes_in_segment);
+  CHECK(many.minutes() == 1000 * most_minutes_in_segment);
+}
+
+TEST_CASE("every size of segment is taken to the nearest crumb of 2^-80 minutes") {
+  for (int power = -78; power <= 25; ++power) {
+    const double F_minutes = 1.3 * std::exp2(power);
+    LethalSum sum;
+    sum.add_minutes(F_minutes);
+    CAPTURE(power);
+    CHECK(within(sum.minutes(), F_minutes, 0x1p-81));
+    if (power >= -28) CHECK(sum.minutes() == F_minutes); // all of its 52 binary digits lie above the crumb
+  }
 }
 
 TEST_CASE("no time earns nothing, and more time or heat never earns less") {
