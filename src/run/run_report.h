@@ -193,6 +193,7 @@ struct RunReport {
   std::optional<double> steam_off_at_s;
   bool steam_off_stated = false;
   Reach reach;
+  std::vector<Stretch> runs; ///< where a log holds several: when the bags were warm; nothing is judged then
   RunClock clock;
   UnitSystem units = UnitSystem::metric;
   std::vector<Edition> editions;
