@@ -10,10 +10,12 @@
 
 namespace coldbag {
 
-/// A named zone of the IANA database, or a fixed offset from UTC. Cheap to copy.
+/// A named zone of the IANA database, or a fixed offset from UTC. Cheap to copy. Summer time is known to the
+/// end of 2037, where the compiled database of the system ends; after it the last offset stays.
 class Zone {
  public:
-  /// "America/Bogota", "UTC", "+05:30", "-03:00"; nothing where there is no such zone.
+  /// "America/Bogota", "UTC", "Z", "+05:30", "-0300", "-03"; nothing where there is no such zone. Letters
+  /// count.
   [[nodiscard]] static std::optional<Zone> find(std::string_view name);
   [[nodiscard]] static Zone fixed(int offset_s);
   [[nodiscard]] static Zone utc() { return fixed(0); }

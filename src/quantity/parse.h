@@ -18,7 +18,9 @@ struct Parsed {
 
 /// A number with its unit; several parts are added where each has a unit and they fall in size ("1 h 30 min",
 /// "5 lb 4 oz"). Refused: no unit, an unknown unit, nan, inf, anything left over, a decimal comma (said with
-/// the point form).
+/// the point form), a minus sign among several parts, a temperature below absolute zero. Parts are for
+/// durations, masses, lengths and volumes. A fraction may be bare ("0.62") from 0 to 1. Other ranges are the
+/// caller's.
 [[nodiscard]] Parsed parse_quantity(std::string_view text, Dimension dimension);
 
 /// What a pressure is measured from.

@@ -13,7 +13,9 @@ enum class Sense { at_least, at_most, below };
 [[nodiscard]] std::string print_fixed(double value, int decimals);
 
 /// As print_fixed, but where rounding would carry a value that misses `required` onto or past it, it is cut
-/// instead. Decimals are raised (to at most 6) where that still would not show on which side it lies.
+/// instead. Decimals are raised (to at most 6) where that still would not show on which side it lies, of
+/// `required` and of `required` as print_fixed shows it. Where six cannot tell, a miss shows as a miss, and
+/// what is met by less may show as one too.
 [[nodiscard]] std::string print_against(double value, double required, Sense sense, int decimals);
 
 /// "12 h 20 min", "45 min", "1 min 30 s" (seconds only below ten minutes, none where zero); negative is a

@@ -39,6 +39,10 @@ struct Unit {
 /// that would change the meaning are not folded ("mm" is not "Mm").
 [[nodiscard]] const Unit* find_unit(std::string_view symbol, Dimension dimension);
 
+/// What was written, in the unit inside the program: factor and offset applied with as few roundings as may
+/// be (212 F is 100 degC to the last digit).
+[[nodiscard]] double inside_value(const Unit& unit, double written);
+
 /// "m3, L, gal or ft3": the units to name in an error.
 [[nodiscard]] std::string_view units_to_name(Dimension dimension);
 
