@@ -2,7 +2,7 @@
 #pragma once
 
 #include <cstddef>
-#include <cstdint>
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -31,6 +31,8 @@ class Source {
   /// Reads standard input to its end into an unnamed temporary file; its name is "standard input".
   [[nodiscard]] static Source standard_input();
   [[nodiscard]] static Source memory(std::string name, std::string bytes);
+  /// Bytes that `open` hands out from the beginning, the same ones every time it is called.
+  [[nodiscard]] static Source readers(std::string name, std::function<std::unique_ptr<ByteReader>()> open);
 
   [[nodiscard]] const std::string& name() const;
   [[nodiscard]] std::unique_ptr<ByteReader> open() const;

@@ -1,0 +1,213 @@
+#include "logs/unit_words.h"
+
+#include "logs/encoding.h"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <utility>
+
+namespace coldbag {
+
+namespace {
+
+template <class T, std::size_t n>
+std::optional<T> look_up(const std::array<std::pair<std::string_view, T>, n>& words, std::string_view key) {
+  for (const auto& [word, meaning] : words)
+    if (word == key) return meaning;
+  return std::nullopt;
+}
+
+std::string without(std::string text, std::string_view dropped) {
+  for (std::size_t at = text.find(dropped); at != std::string::npos; at = text.find(dropped, at))
+    text.erase(at, dropped.size());
+  return text;
+}
+
+/// Lower case with blanks, dots and every way to write a degree sign left out. A byte that is no UTF-8 is
+/// taken for a degree sign here: that is what it is in one-byte encodings.
+std::string unit_key(std::string_view text) {
+  std::string key = lower_case(trimmed(text));
+  for (const std::string_view sign :
+       {"\u00B0", "\u00BA", "\u02DA", "\uFFFD", "\x1a", "degrees", "degree", "deg", " ", ".", "_"})
+    key = without(std::move(key), sign);
+  return key;
+}
+
+constexpr std::array<std::pair<std::string_view, ColumnUnit>, 9> temperature_words{{
+    {"c", ColumnUnit::degC},
+    {"celsius", ColumnUnit::degC},
+    {"centigrade", ColumnUnit::degC},
+    {"\u2103", ColumnUnit::degC},
+    {"f", ColumnUnit::degF},
+    {"fahrenheit", ColumnUnit::degF},
+    {"\u2109", ColumnUnit::degF},
+    {"k", ColumnUnit::kelvin},
+    {"kelvin", ColumnUnit::kelvin},
+}};
+
+constexpr std::array<std::pair<std::string_view, ColumnUnit>, 14> time_words{{
+    {"s", ColumnUnit::seconds},
+    {"sec", ColumnUnit::seconds},
+    {"secs", ColumnUnit::seconds},
+    {"second", ColumnUnit::seconds},
+    {"seconds", ColumnUnit::seconds},
+    {"min", ColumnUnit::minutes},
+    {"mins", ColumnUnit::minutes},
+    {"minute", ColumnUnit::minutes},
+    {"minutes", ColumnUnit::minutes},
+    {"h", ColumnUnit::hours},
+    {"hr", ColumnUnit::hours},
+    {"hrs", ColumnUnit::hours},
+    {"hour", ColumnUnit::hours},
+    {"hours", ColumnUnit::hours},
+}};
+
+constexpr std::array<std::pair<std::string_view, ColumnUnit>, 4> pressure_words{{
+    {"kpa", ColumnUnit::kPa},
+    {"bar", ColumnUnit::bar},
+    {"psi", ColumnUnit::psi},
+    {"pa", ColumnUnit::Pa},
+}};
+
+constexpr std::array<std::pair<std::string_view, PressureBasis>, 6> basis_words{{
+    {"", PressureBasis::unstated},
+    {"g", PressureBasis::gauge},
+    {"gauge", PressureBasis::gauge},
+    {"a", PressureBasis::absolute},
+    {"abs", PressureBasis::absolute},
+    {"absolute", PressureBasis::absolute},
+}};
+
+/// "name (unit)" or "name [unit]" at the end of the cell.
+std::optional<HeaderName> take_from_brackets(std::string_view cell) {
+  if (cell.size() < 3) return std::nullopt;
+  const char close = cell.back();
+  if (close != ')' && close != ']') return std::nullopt;
+  int depth = 0;
+  for (std::size_t at = cell.size(); at-- > 0;) {
+    if (cell[at] == close) ++depth;
+    if (cell[at] == (close == ')' ? '(' : '[') && --depth == 0) {
+      const std::string_view unit = trimmed(cell.substr(at + 1, cell.size() - at - 2));
+      return HeaderName{std::string(trimmed(cell.substr(0, at))), std::string(unit), find_column_unit(unit)};
+    }
+  }
+  return std::nullopt;
+}
+
+std::optional<HeaderName> take_from(std::string_view cell, std::size_t at) {
+  const std::string_view unit = trimmed(cell.substr(at + 1));
+  const auto found = find_column_unit(unit);
+  if (!found) return std::nullopt;
+  return HeaderName{std::string(trimmed(cell.substr(0, at))), std::string(unit), found};
+}
+
+/// One letter after a blank may be a bag's name ("Probe C"), so it is no unit; "Probe °C" is.
+bool may_stand_after_blank(std::string_view unit) {
+  return unit.size() > 1;
+}
+
+std::optional<HeaderName> take_from_blank(std::string_view cell) {
+  for (std::size_t at = cell.find(' '); at != std::string_view::npos; at = cell.find(' ', at + 1)) {
+    if (!may_stand_after_blank(trimmed(cell.substr(at + 1)))) continue;
+    if (auto taken = take_from(cell, at)) return taken;
+  }
+  return std::nullopt;
+}
+
+} // namespace
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && (text.front() == ' ' || text.front() == '\t'))
+    text.remove_prefix(1);
+  while (!text.empty() && (text.back() == ' ' || text.back() == '\t'))
+    text.remove_suffix(1);
+  return text;
+}
+
+std::string lower_case(std::string_view text) {
+  std::string lower(text);
+  std::transform(lower.begin(), lower.end(), lower.begin(), [](unsigned char c) {
+    return c < 0x80 ? static_cast<char>(std::tolower(c)) : static_cast<char>(c);
+  });
+  return lower;
+}
+
+std::optional<ColumnUnit> find_temperature_unit(std::string_view text) {
+  return look_up(temperature_words, unit_key(text));
+}
+
+std::optional<ColumnUnit> find_time_unit(std::string_view text) {
+  return look_up(time_words, lower_case(trimmed(text)));
+}
+
+std::optional<WrittenUnit> find_pressure_unit(std::string_view text) {
+  std::string key = lower_case(text);
+  std::erase_if(key,
+                [](char c) { return c == ' ' || c == '(' || c == ')' || c == '[' || c == ']' || c == ','; });
+  for (const auto& [word, unit] : pressure_words) {
+    if (!key.starts_with(word)) continue;
+    if (const auto basis = look_up(basis_words, std::string_view(key).substr(word.size())))
+      return WrittenUnit{unit, *basis};
+  }
+  return std::nullopt;
+}
+
+std::optional<WrittenUnit> find_column_unit(std::string_view text) {
+  if (const auto unit = find_temperature_unit(text)) return WrittenUnit{*unit, PressureBasis::none};
+  if (const auto unit = find_time_unit(text)) return WrittenUnit{*unit, PressureBasis::none};
+  return find_pressure_unit(text);
+}
+
+bool is_temperature(ColumnUnit unit) {
+  return unit == ColumnUnit::degC || unit == ColumnUnit::degF || unit == ColumnUnit::kelvin;
+}
+
+bool is_pressure(ColumnUnit unit) {
+  return unit == ColumnUnit::Pa || unit == ColumnUnit::kPa || unit == ColumnUnit::bar ||
+         unit == ColumnUnit::psi;
+}
+
+bool is_duration(ColumnUnit unit) {
+  return unit == ColumnUnit::seconds || unit == ColumnUnit::minutes || unit == ColumnUnit::hours;
+}
+
+HeaderName take_apart(std::string_view cell) {
+  cell = trimmed(cell);
+  if (auto taken = take_from_brackets(cell)) return *taken;
+  const std::size_t comma = cell.rfind(',');
+  if (comma != std::string_view::npos)
+    if (auto taken = take_from(cell, comma)) return *taken;
+  if (auto taken = take_from_blank(cell)) return *taken;
+  return {std::string(cell), "", std::nullopt};
+}
+
+std::string unit_symbol(ColumnUnit unit) {
+  switch (unit) {
+  case ColumnUnit::none:
+    return "";
+  case ColumnUnit::degC:
+    return "C";
+  case ColumnUnit::degF:
+    return "F";
+  case ColumnUnit::kelvin:
+    return "K";
+  case ColumnUnit::Pa:
+    return "Pa";
+  case ColumnUnit::kPa:
+    return "kPa";
+  case ColumnUnit::bar:
+    return "bar";
+  case ColumnUnit::psi:
+    return "psi";
+  case ColumnUnit::seconds:
+    return "s";
+  case ColumnUnit::minutes:
+    return "min";
+  case ColumnUnit::hours:
+    return "h";
+  }
+  return "";
+}
+
+} // namespace coldbag

@@ -1,0 +1,43 @@
+// Units as headers, preambles and cells write them.
+#pragma once
+
+#include "logs/understanding.h"
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace coldbag {
+
+/// Without blanks at both ends.
+[[nodiscard]] std::string_view trimmed(std::string_view text);
+/// ASCII letters in lower case.
+[[nodiscard]] std::string lower_case(std::string_view text);
+
+struct WrittenUnit {
+  ColumnUnit unit = ColumnUnit::none;
+  PressureBasis basis = PressureBasis::none; ///< for pressures: unstated where not written
+};
+
+/// "°C", "C", "deg F", "kelvin": nothing where it is no temperature unit.
+[[nodiscard]] std::optional<ColumnUnit> find_temperature_unit(std::string_view text);
+/// "s", "min", "hours".
+[[nodiscard]] std::optional<ColumnUnit> find_time_unit(std::string_view text);
+/// "kPa gauge", "psig", "bar(a)", "kPa".
+[[nodiscard]] std::optional<WrittenUnit> find_pressure_unit(std::string_view text);
+/// Any of the three.
+[[nodiscard]] std::optional<WrittenUnit> find_column_unit(std::string_view text);
+
+[[nodiscard]] bool is_temperature(ColumnUnit unit);
+[[nodiscard]] bool is_pressure(ColumnUnit unit);
+[[nodiscard]] bool is_duration(ColumnUnit unit);
+
+/// A header's cell taken apart: "Core 1 (°C)", "Core [F]", "T1, degC", "T1 °C".
+struct HeaderName {
+  std::string name;
+  std::string unit_text; ///< as written, "" where none; may be a unit we do not know ("%")
+  std::optional<WrittenUnit> unit;
+};
+[[nodiscard]] HeaderName take_apart(std::string_view cell);
+
+} // namespace coldbag

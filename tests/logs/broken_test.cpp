@@ -1,0 +1,163 @@
+// Every file of broken/ has one fault, and gets the message that names place, problem and remedy.
+#include "logs/rows.h"
+#include "logs/samples.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace coldbag {
+namespace {
+
+struct Broken {
+  std::string file;
+  LogOptions options;
+  std::vector<std::string> fragments; ///< of the message: place, problem, remedy
+};
+
+LogOptions with(void (*set)(LogOptions&)) {
+  LogOptions options;
+  set(options);
+  return options;
+}
+
+const std::string no_unit = "has no temperature unit";
+const std::string say_unit = "or say --unit C or --unit F";
+const std::string not_yet_read = "is not yet read";
+const std::string write_iso = "write ISO dates and a 24-hour clock, for example 2026-03-08 14:05:00";
+
+std::vector<Broken> broken_logs() {
+  return {
+      {"no-header-no-unit", {}, {".csv:1:21: column 2: " + no_unit, ".csv:1:26: column 3: ", say_unit}},
+      {"no-unit-in-header", {}, {".csv:1:6: Core 1: " + no_unit, ".csv:1:13: Core 2: ", say_unit}},
+      {"unit-on-one-column-only", {}, {".csv:1:19: Core 2: " + no_unit, "\"Core 2 (C)\"", say_unit}},
+      {"day-first-dates", {}, {".csv:2: Time: ", "\"08/03/2026 14:00:00\" " + not_yet_read, write_iso}},
+      {"dotted-dates", {}, {".csv:2: Time: ", "\"08.03.2026 14:00:00\" " + not_yet_read, write_iso}},
+      {"month-names", {}, {".csv:2: Time: ", "\"08-Mar-2026 14:00:00\" " + not_yet_read, write_iso}},
+      {"twelve-hour-clock", {}, {".csv:2: Time: ", "\"2:00:00 PM\" " + not_yet_read, write_iso}},
+      {"clock-without-date", {}, {".csv:2: Time: ", "\"14:00:00\" has no date", "--elapsed-unit h"}},
+      {"elapsed-two-parts", {}, {".csv:2: Elapsed: ", "\"0:00\"", "--elapsed-unit h (h:mm) or min (m:ss)"}},
+      {"elapsed-without-unit",
+       {},
+       {".csv:1:1: Elapsed: ", "elapsed time has no unit", "--elapsed-unit s, min or h"}},
+      {"elapsed-given-a-text-unit",
+       {},
+       {".csv:1:1: Time: ", "elapsed time has no unit", "--elapsed-unit s, min or h"}},
+      {"two-time-columns",
+       {},
+       {".csv:1:1: Local time: ", "\"Local time\", \"UTC time\"", "--time-column \"Local time\""}},
+      {"no-time-column", {}, {".csv:1: ", "no column holds times", "\"Row\", \"Core 1\"", "--time-column 1"}},
+      {"no-temperature-column",
+       {},
+       {".csv:1: ", "no column holds temperatures", "\"Humidity\" (the name says \"humidity\")",
+        "--delimiter"}},
+      {"only-a-header", {}, {".csv:1: ", "no row with a time and a reading", "--delimiter"}},
+      {"empty", {}, {".csv: ", "is empty", "a header and rows"}},
+      {"only-blank-lines", {}, {".csv: ", "is empty", "a header and rows"}},
+      {"no-delimiter", {}, {".csv:1: ", "no line has a comma, semicolon or tab", "--delimiter"}},
+      {"other-delimiter", {}, {".csv:1: ", "no line has a comma, semicolon or tab", "--delimiter"}},
+      {"decimal-comma-in-commas",
+       {},
+       {".csv:2: ", "more cells than the header: here 3, in line 1 2", "--delimiter"}},
+      {"both-decimal-marks", {}, {".csv:4: ", "decimal point (96.3)", "decimal comma (96,1)", "--decimal"}},
+      {"utf-16", {}, {".csv: ", "UTF-16, which is not yet read", "save it as UTF-8"}},
+      {"spreadsheet-workbook", {}, {".csv: ", "a spreadsheet workbook, not text", "as CSV text"}},
+      {"carriage-returns-alone", {}, {".csv: ", "carriage returns alone", "LF or CR LF"}},
+      {"mostly-zero-bytes", {}, {".csv: ", "is not text: 9 of its first 13 bytes are zero", "UTF-8"}},
+      {"unit-given-against-header",
+       with([](LogOptions& o) { o.temperature_unit = ColumnUnit::degC; }),
+       {".csv:1:6: Core 1: ", "the header says \"°F\", but --unit C was given", "leave --unit out"}},
+      {"named-time-column-absent",
+       with([](LogOptions& o) { o.time_column = "Clock"; }),
+       {".csv:1: ", "no column is called \"Clock\" (--time-column)",
+        "columns here are \"Time\", \"Core 1\""}},
+      {"named-time-column-holds-text",
+       with([](LogOptions& o) { o.time_column = "Note"; }),
+       {".csv:1:1: Note: ", "holds no times: \"steam on\"", "--time-column"}},
+      {"probe-column-absent",
+       with([](LogOptions& o) { o.probe_columns = {"Core 9"}; }),
+       {".csv:1: ", "no column is called \"Core 9\" (probe)", "\"Core 1\""}},
+      {"probe-column-twice",
+       with([](LogOptions& o) { o.probe_columns = {"Core"}; }),
+       {".csv:1: ", "2 columns are called \"Core\" (probe)", "by its number, for example 2"}},
+      {"probe-column-holds-text",
+       with([](LogOptions& o) { o.probe_columns = {"State"}; }),
+       {".csv:1:19: State: ", "holds no numbers: \"on\"", "a column of temperatures"}},
+      {"pressure-without-basis",
+       with([](LogOptions& o) { o.pressure_column = "Vessel pressure"; }),
+       {".csv:1:19: Vessel pressure: ", "whether it is gauge or absolute", "(kPa gauge)"}},
+      {"times-all-of-another-day-form",
+       with([](LogOptions& o) { o.time_column = "When"; }),
+       {".csv:2: When: ", "\"3/8/2026 14:00\" " + not_yet_read, write_iso}},
+  };
+}
+
+std::string message_for(const Broken& broken) {
+  try {
+    (void)ProbeLog::open(test::sample_file("broken/" + broken.file + ".csv"), broken.options);
+  } catch (const UserError& error) {
+    return error.what();
+  }
+  return "(no error)";
+}
+
+} // namespace
+
+TEST_CASE("every broken log gets its own message with place, problem and remedy") {
+  for (const Broken& broken : broken_logs()) {
+    const std::string message = message_for(broken);
+    for (const std::string& fragment : broken.fragments) {
+      CAPTURE(broken.file);
+      CAPTURE(message);
+      CAPTURE(fragment);
+      CHECK(message.find(fragment) != std::string::npos);
+    }
+  }
+}
+
+TEST_CASE("every file of broken/ stands in the table of messages") {
+  std::set<std::string> told;
+  for (const Broken& broken : broken_logs())
+    told.insert(broken.file + ".csv");
+  std::set<std::string> there;
+  for (const auto& entry :
+       std::filesystem::directory_iterator(std::string(COLDBAG_SOURCE_DIR) + "/tests/logs/broken"))
+    there.insert(entry.path().filename().string());
+  CHECK(told == there);
+}
+
+TEST_CASE("a file that is not there is no input") {
+  CHECK_THROWS_AS((void)Source::file("no-such-log.csv"), UserError);
+  try {
+    (void)Source::file(std::string(COLDBAG_SOURCE_DIR) + "/tests/logs");
+    CHECK(false);
+  } catch (const UserError& error) {
+    CHECK(error.trouble() == Trouble::no_input);
+  }
+}
+
+TEST_CASE("a line over 1 MiB is the user's to mend") {
+  const std::string head = "Time,Core 1 (C)\n2026-03-08 14:00:00,96.1\n";
+  for (const std::size_t before : {std::size_t{0}, std::size_t{300'000}}) {
+    std::string log = head;
+    while (log.size() < before)
+      log += "2026-03-08 14:00:00,96.1\n";
+    const auto line = std::to_string(std::count(log.begin(), log.end(), '\n') + 1);
+    log += std::string((1 << 20) + 1, 'x') + "\n";
+    CAPTURE(before);
+    std::string message;
+    try {
+      const ProbeLog opened = test::open_text(log);
+      (void)test::all_rows(opened);
+    } catch (const UserError& error) {
+      message = error.what();
+    }
+    CHECK(message.find("run.csv:" + line + ": this line is longer than 1 MiB") != std::string::npos);
+  }
+}
+
+} // namespace coldbag

@@ -1,0 +1,159 @@
+// Bytes to lines and cells.
+#include "logs/lines.h"
+
+#include "logs/cell.h"
+#include "logs/dialect.h"
+#include "logs/encoding.h"
+#include "logs/source.h"
+
+#include <doctest/doctest.h>
+
+#include <string>
+#include <vector>
+
+namespace coldbag {
+namespace {
+
+std::vector<std::string> lines_of(const std::string& bytes, std::int64_t* marked = nullptr) {
+  Lines lines(Source::memory("run.csv", bytes));
+  std::vector<std::string> all;
+  for (Line line; lines.next(line);) {
+    CHECK(line.number == static_cast<int>(all.size()) + 1);
+    if (marked != nullptr) *marked += line.marked_characters;
+    all.emplace_back(line.view());
+  }
+  return all;
+}
+
+using Cells = std::vector<std::string>;
+
+} // namespace
+
+TEST_CASE("lines end in LF or CR LF, and the last one needs no end") {
+  const Cells expected{"a", "", "b"};
+  CHECK(lines_of("a\n\nb\n") == expected);
+  CHECK(lines_of("a\r\n\r\nb\r\n") == expected);
+  CHECK(lines_of("a\n\nb") == expected);
+  CHECK(lines_of("\xEF\xBB\xBF"
+                 "a\n\nb") == expected);
+  CHECK(lines_of("").empty());
+}
+
+TEST_CASE("a log over several buffers of the line reader is read whole") {
+  // The line reader's buffer is 16 MiB; lines lie across its borders.
+  std::string bytes;
+  const std::string line(999, 'x');
+  while (bytes.size() < (std::size_t{40} << 20U))
+    bytes += line + "\n";
+  Lines lines(Source::memory("run.csv", bytes));
+  std::size_t count = 0;
+  std::size_t whole = 0;
+  for (Line read; lines.next(read); ++count)
+    if (read.view() == line) ++whole;
+  CHECK(count == bytes.size() / 1000);
+  CHECK(whole == count);
+}
+
+TEST_CASE("bytes that are no UTF-8 are marked one by one and counted") {
+  // Ill-formed sequences: overlong, surrogate, beyond U+10FFFF, cut short (RFC 3629, section 3 and 4).
+  struct Sequence {
+    std::string bytes;
+    std::int64_t marked;
+  };
+  for (const Sequence& sequence : std::vector<Sequence>{{"\xC3\xA9", 0},
+                                                        {"\xE2\x82\xAC", 0},
+                                                        {"\xF0\x9F\x8D\x84", 0},
+                                                        {"\xB0", 1},
+                                                        {"\xC0\xAF", 2},
+                                                        {"\xE0\x80\xAF", 3},
+                                                        {"\xED\xA0\x80", 3},
+                                                        {"\xF4\x90\x80\x80", 4},
+                                                        {"\xE2\x82", 2},
+                                                        {std::string("\0", 1), 1}}) {
+    std::int64_t marked = 0;
+    const Cells lines = lines_of("longer than eight bytes " + sequence.bytes + "\nnext\n", &marked);
+    CAPTURE(lines[0]);
+    CHECK(marked == sequence.marked);
+    CHECK(lines.size() == 2);
+    CHECK(lines[0].size() == 24 + sequence.bytes.size());
+  }
+}
+
+TEST_CASE("shown text is cut between characters and has no control characters") {
+  CHECK(shown("caf\xC3\xA9", 4) == "caf");
+  CHECK(shown("caf\xC3\xA9", 5) == "caf\xC3\xA9");
+  CHECK(shown("a\x1a\tb") == "a??b");
+}
+
+TEST_CASE("cells are cut at the delimiter, outside quotes") {
+  CHECK(cells_of("a, b ,,c", ',') == Cells{"a", "b", "", "c"});
+  CHECK(cells_of("\"a,b\",\"say \"\"hi\"\"\" ,c", ',') == Cells{"a,b", "say \"hi\"", "c"});
+  CHECK(cells_of("a\t\tb\t", '\t') == Cells{"a", "", "b", ""});
+  CHECK(cells_of("", ';') == Cells{""});
+  CHECK(cells_of("\"never closed,b", ',') == Cells{"never closed,b"});
+  CHECK(cells_of("5\" pipe,b", ',') == Cells{"5\" pipe", "b"});
+}
+
+TEST_CASE("cells of readings") {
+  struct Reading {
+    const char* cell;
+    char mark;
+    CellKind kind;
+    double value;
+  };
+  for (const Reading& reading : std::vector<Reading>{
+           {"98.4", '.', CellKind::number, 98.4},
+           {"+98.4", '.', CellKind::number, 98.4},
+           {"-0.5", '.', CellKind::number, -0.5},
+           {"98,4", ',', CellKind::number, 98.4},
+           {"1.0e2", '.', CellKind::number, 100},
+           {"9,84e1", ',', CellKind::number, 98.4},
+           {"98.4 C", '.', CellKind::number, 98.4},
+           {"98.4\u00B0C", '.', CellKind::number, 98.4},
+           {"98,4", '.', CellKind::text, 0},
+           {"98.4", ',', CellKind::text, 0},
+           {"98.4 F", '.', CellKind::wrong_unit, 0},
+           {"98.4 V", '.', CellKind::text, 0},
+           {"", '.', CellKind::empty, 0},
+           {"-", '.', CellKind::empty, 0},
+           {"---", '.', CellKind::empty, 0},
+           {"NaN", '.', CellKind::not_a_number, 0},
+           {"n/a", '.', CellKind::not_a_number, 0},
+           {"inf", '.', CellKind::not_a_number, 0},
+           {"-inf", '.', CellKind::not_a_number, 0},
+           {"ERR", '.', CellKind::text, 0},
+           {"OL", '.', CellKind::text, 0},
+           {"+-5", '.', CellKind::text, 0},
+           {"0x10", '.', CellKind::text, 0},
+           {"1.2.3", '.', CellKind::text, 0},
+           {".", '.', CellKind::text, 0},
+           {"1e999", '.', CellKind::impossible, 0},
+           {"-273.16", '.', CellKind::impossible, 0},
+           {"-273.15", '.', CellKind::number, -273.15},
+           {"2000", '.', CellKind::number, 2000},
+           {"2000.1", '.', CellKind::impossible, 0},
+       }) {
+    CAPTURE(reading.cell);
+    const CellReading read = read_value(reading.cell, reading.mark, ColumnUnit::degC, PressureBasis::none);
+    CHECK(kind_key(read.kind) == kind_key(reading.kind));
+    if (reading.kind == CellKind::number) CHECK(read.value == reading.value);
+  }
+}
+
+TEST_CASE("elapsed times") {
+  CHECK(read_elapsed_us("1:05:09.5", '.', ColumnUnit::none) == 3'909'500'000);
+  CHECK(read_elapsed_us("100:00:00", '.', ColumnUnit::none) == 360'000'000'000);
+  CHECK(read_elapsed_us("1:30", '.', ColumnUnit::hours) == 5'400'000'000);
+  CHECK(read_elapsed_us("1:30", '.', ColumnUnit::minutes) == 90'000'000);
+  CHECK(read_elapsed_us("0,5", ',', ColumnUnit::minutes) == 30'000'000);
+  CHECK(read_elapsed_us("90 s", '.', ColumnUnit::seconds) == 90'000'000);
+  for (const char* text :
+       {"1:30", "1:60:00", "1:00:60", "-1:00:00", "1::2", ":", "1:2:3:4", "1:00:+5", "5", ""}) {
+    CAPTURE(text);
+    CHECK_FALSE(read_elapsed_us(text, '.', ColumnUnit::none));
+  }
+  CHECK_FALSE(read_elapsed_us("90 s", '.', ColumnUnit::minutes));
+  CHECK_FALSE(read_elapsed_us("1e300", '.', ColumnUnit::hours));
+}
+
+} // namespace coldbag
