@@ -120,7 +120,7 @@ std::string sentence(const RunReport& report, const Words& words) {
   values["setpoint_degC"] = print_setpoint(report.setpoint_degC, report.units);
   values["name"] = report.reference.name;
   values["F_minutes"] = F_text(at->F_minutes);
-  values["F_lower_minutes"] = F_text(std::floor(at->F_minutes_lower * 10) / 10);
+  values["F_lower_minutes"] = F_text(std::floor(at->F_minutes_lower * 100) / 100);
   const bool by_F = is_by_F(report);
   if (in_bag) return words.text(by_F ? "sentence_lethality" : "sentence_hold", values);
   return words.text(by_F ? "sentence_steam_lethality" : "sentence_steam_hold", values);
@@ -187,7 +187,7 @@ std::string probe_table(const RunReport& report, const Words& words) {
     out += padded(cut(clean(p.name), 15), 16) + padded(moment_or_dash(report, p.hot_at_s), 18) +
            padded(p.hold_minutes > 0 ? print_duration(std::floor(p.hold_minutes) * 60) : "-", 14) +
            padded(p.top_degC ? print_temperature(*p.top_degC, report.units) : "-", 9) +
-           padded(F_text(p.F_minutes), 11);
+           padded(F_text(p.F_minutes), 10) + " ";
     if (p.role == ProbeRole::bag)
       out += F_text(std::floor(p.F_minutes_lower * 100) / 100);
     else

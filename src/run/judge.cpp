@@ -409,16 +409,18 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     report.coldest = report.probes.front().name;
 
   bool all_met = true;
+  bool asks_for_heat = false; // moisture alone, or limits from above alone, show no treatment
   bool little = false;
   bool much = false;
   for (const CriterionResult& c : report.criteria) {
     if (!c.fails) continue;
     all_met = all_met && c.status == Status::met;
+    asks_for_heat = asks_for_heat || (!c.too_much && !c.required_to);
     little = little || (c.status == Status::missed && !c.too_much);
     much = much || (c.status == Status::missed && c.too_much);
   }
   report.blocks = input_.blocks;
-  const bool can_pass = all_met && report.blocks.empty() && !report.coldest.empty();
+  const bool can_pass = all_met && asks_for_heat && report.blocks.empty() && !report.coldest.empty();
   if (report.ended == Ended::no) {
     report.verdict = Verdict::unproven;
     report.so_far = can_pass ? SoFar::enough : SoFar::not_yet;

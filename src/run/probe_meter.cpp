@@ -55,6 +55,7 @@ ProbeMeter::ProbeMeter(ProbeMeterRule rule)
     more_.emplace_back(reference, std::vector<double>{0, -rule_.ku_K, rule_.ku_K});
   for (const double level_degC : rule_.levels_degC) {
     level_.emplace_back(level_degC);
+    level_lower_.emplace_back(level_degC + rule_.ku_K);
     level_upper_.emplace_back(level_degC - rule_.ku_K);
   }
 }
@@ -124,6 +125,8 @@ void ProbeMeter::credit(double time_s, double degC) {
     meter.take(time_s, degC, join);
   for (HoldMeter& meter : level_)
     meter.take(time_s, degC, join);
+  for (HoldMeter& meter : level_lower_)
+    meter.take(time_s, degC, join);
   for (HoldMeter& meter : level_upper_)
     meter.take(time_s, degC, join);
   if (marks_.empty() || time_s >= marks_.back().time_s + mark_every_s)
@@ -177,6 +180,8 @@ ProbeMeasures ProbeMeter::measures() const {
   }
   out.hold = done.hold_step_[0].longest();
   out.strict_hold = strict_step_[0].longest();
+  out.hold_lower = done.hold_step_.back().longest();
+  out.strict_lower = strict_step_.back().longest();
   out.hold_total_s = done.hold_step_[0].total_s();
   out.hold_possible_s = done.hold_possible_.longest().length_s();
   for (const HoldMeter& meter : done.hold_step_)
@@ -186,6 +191,7 @@ ProbeMeasures ProbeMeter::measures() const {
   if (const auto open = done.hold_step_.back().open()) out.open_lower_s = open->length_s();
   for (std::size_t i = 0; i < level_.size(); ++i) {
     out.level_s.push_back(level_[i].total_s());
+    out.level_lower_s.push_back(level_lower_[i].total_s());
     out.level_upper_s.push_back(level_upper_[i].total_s());
     out.level_longest_s.push_back(level_[i].longest().length_s());
   }

@@ -45,12 +45,14 @@ struct ProbeMeasures {
   std::vector<double> more_minutes, more_lower_minutes, more_upper_minutes, more_possible_minutes;
   Stretch hold;
   Stretch strict_hold;
+  Stretch hold_lower, strict_lower; ///< longest stretch at the lower bound
   double hold_total_s = 0;
   double hold_possible_s = 0;
   std::vector<double> hold_step_s; ///< as F_step_minutes
   std::vector<double> strict_step_s;
   std::optional<double> open_lower_s; ///< length of the stretch open at the end, at the lower bound
-  std::vector<double> level_s, level_upper_s, level_longest_s; ///< raw readings at or above each level
+  std::vector<double> level_s, level_lower_s, level_upper_s,
+      level_longest_s;       ///< raw readings at or above each level
   std::vector<Stretch> runs; ///< stretches between two breaks, at most the first 100
   double noise_K = 0;
   double not_credited_s = 0;
@@ -92,7 +94,7 @@ class ProbeMeter {
   std::vector<ExposureMeter> more_; ///< shifts: none, k u down, k u up
   std::vector<HoldMeter> hold_step_, strict_step_;
   HoldMeter hold_possible_;
-  std::vector<HoldMeter> level_, level_upper_;
+  std::vector<HoldMeter> level_, level_lower_, level_upper_;
   std::vector<Mark> marks_;
   std::vector<Stretch> runs_;
   bool is_warm_ = false;

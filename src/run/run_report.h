@@ -68,7 +68,6 @@ struct OrganismResult {
   std::string name;
   double decades = 0;
   double decades_lower = 0;
-  double z_less_one_decades_lower = 0; ///< the same with z one kelvin less
   std::string basis;
   std::string source;
   bool beyond_range = false; ///< more than 10 K beyond the measured temperatures
