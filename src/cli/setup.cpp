@@ -56,6 +56,14 @@ po::options_description options_of_setup() {
 
 void ask_questions(SetupAnswers& answers) {
   std::puts("Press Enter where you do not know.");
+  if (!answers.kind) {
+    std::printf("Is the vessel open to the air (vented) or pressure-rated (rated)? ");
+    std::fflush(stdout);
+    std::string line;
+    std::getline(std::cin, line);
+    if (line == "vented") answers.kind = VesselKind::vented;
+    if (line == "rated") answers.kind = VesselKind::pressure_rated;
+  }
   for (const Question& question : questions) {
     if (answers.*question.answer) continue;
     std::printf("%s ", question.asks);
@@ -66,13 +74,18 @@ void ask_questions(SetupAnswers& answers) {
   }
 }
 
+// Written down where the column's own name says it; else asked with "?".
+std::optional<ProbeRole> place_of(const std::string& column) {
+  const ProbeRole role = role_by_name(column);
+  return role == ProbeRole::unstated ? std::nullopt : std::optional(role);
+}
+
 void take_probes(SetupAnswers& answers, const std::string& path) {
-  LogOptions options;
-  options.temperature_unit = ColumnUnit::degC; // only the names are taken
-  const ProbeLog log = ProbeLog::open(Source::file(path), options);
+  const ProbeLog log = ProbeLog::open(Source::file(path), {});
   for (const int index : log.value_columns()) {
     const LogColumn& column = log.understanding().columns[static_cast<std::size_t>(index)];
-    if (column.kind.value == ColumnKind::temperature) answers.probes.push_back({column.name, {}, {}, {}, {}});
+    if (column.kind.value == ColumnKind::temperature)
+      answers.probes.push_back({column.name, place_of(column.name), {}, {}, {}});
   }
 }
 

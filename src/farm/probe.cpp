@@ -23,6 +23,24 @@ constexpr double largest_correction_K = 20;
 constexpr Bounds correction_bounds{-largest_correction_K, largest_correction_K, true,
                                    "from -20 K to 20 K (a probe further off is broken)"};
 
+/// Small letters, of ASCII and of the accented A in "CAMARA".
+std::string lower_case(std::string_view text) {
+  std::string out(text);
+  for (std::size_t i = 0; i < out.size(); ++i)
+    if (out[i] >= 'A' && out[i] <= 'Z')
+      out[i] = static_cast<char>(out[i] - 'A' + 'a');
+    else if (i > 0 && out[i] == '\x81' && out[i - 1] == '\xC3')
+      out[i] = '\xA1';
+  return out;
+}
+
+/// True where the word begins in the name and no letter stands before it ("core 1", "t_core", not "score").
+bool has_word(const std::string& name, std::string_view word) {
+  for (std::size_t at = name.find(word); at != std::string::npos; at = name.find(word, at + 1))
+    if (at == 0 || !(name[at - 1] >= 'a' && name[at - 1] <= 'z')) return true;
+  return false;
+}
+
 Stated<ProbeRole> read_place(KeyedTable& table) {
   const std::array<std::string, 5> words{"bag", "vessel", "lid", "drain", "outside"};
   const Stated<std::string> written = table.choice("place", words);
@@ -105,6 +123,19 @@ std::vector<Probe> read_probe_tables(KeyedTable& root) {
   for (auto& [name, table] : root.named_tables("probes"))
     probes.push_back(read_probe(name, table));
   return probes;
+}
+
+ProbeRole role_by_name(std::string_view column) {
+  const std::string name = lower_case(column);
+  const auto says = [&](std::initializer_list<std::string_view> words) {
+    return std::any_of(words.begin(), words.end(),
+                       [&](std::string_view word) { return has_word(name, word); });
+  };
+  if (says({"vessel", "chamber", "steam", "c\xC3\xA1mara", "camara", "vapor"})) return ProbeRole::vessel;
+  if (says({"lid", "tapa"})) return ProbeRole::lid;
+  if (says({"drain"})) return ProbeRole::drain;
+  if (says({"bag", "core", "bolsa", "centro"})) return ProbeRole::bag;
+  return ProbeRole::unstated;
 }
 
 } // namespace coldbag

@@ -6,6 +6,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace coldbag {
@@ -14,6 +15,10 @@ namespace coldbag {
 enum class ProbeRole { bag, vessel, lid, drain, outside, unstated };
 [[nodiscard]] std::string_view role_text(ProbeRole role);
 [[nodiscard]] std::optional<ProbeRole> find_role(std::string_view text);
+
+/// Where a probe sat as its column's own name says, in English or Spanish ("Core 1", "bolsa 2", "Vessel");
+/// `unstated` where it says nothing.
+[[nodiscard]] ProbeRole role_by_name(std::string_view column);
 
 /// One check against a known temperature.
 struct ProbeCheck {

@@ -22,22 +22,26 @@ std::size_t screen_length(std::string_view text) {
 
 std::string wrapped(const std::string& text, std::size_t indent) {
   std::string out;
-  std::string line;
+  std::string line(std::min(text.find_first_not_of(' '), text.size()), ' ');
+  bool has_word = false;
   const auto flush = [&] {
     if (!out.empty()) out += std::string(indent, ' ');
     out += line + "\n";
     line.clear();
+    has_word = false;
   };
   for (std::size_t at = 0; at <= text.size();) {
     std::size_t end = std::min(text.find(' ', at), text.size());
     if (text.compare(end, 2, " %") == 0) end += 2; // a number keeps its sign
     const std::string word = text.substr(at, end - at);
     const std::size_t used = (out.empty() ? 0 : indent) + screen_length(line);
-    if (!line.empty() && used + 1 + screen_length(word) > columns_of_screen) flush();
-    line += (line.empty() ? "" : " ") + word;
     at = end + 1;
+    if (word.empty()) continue;
+    if (has_word && used + 1 + screen_length(word) > columns_of_screen) flush();
+    line += (has_word ? " " : "") + word;
+    has_word = true;
   }
-  if (!line.empty()) flush();
+  if (has_word) flush();
   return out;
 }
 
@@ -116,7 +120,7 @@ std::string sentence(const RunReport& report, const Words& words) {
   values["setpoint_degC"] = print_setpoint(report.setpoint_degC, report.units);
   values["name"] = report.reference.name;
   values["F_minutes"] = F_text(at->F_minutes);
-  values["F_lower_minutes"] = F_text(std::floor(at->F_minutes_lower * 10) / 10);
+  values["F_lower_minutes"] = F_text(std::floor(at->F_minutes_lower * 100) / 100);
   const bool by_F = is_by_F(report);
   if (in_bag) return words.text(by_F ? "sentence_lethality" : "sentence_hold", values);
   return words.text(by_F ? "sentence_steam_lethality" : "sentence_steam_hold", values);
@@ -183,7 +187,7 @@ std::string probe_table(const RunReport& report, const Words& words) {
     out += padded(cut(clean(p.name), 15), 16) + padded(moment_or_dash(report, p.hot_at_s), 18) +
            padded(p.hold_minutes > 0 ? print_duration(std::floor(p.hold_minutes) * 60) : "-", 14) +
            padded(p.top_degC ? print_temperature(*p.top_degC, report.units) : "-", 9) +
-           padded(F_text(p.F_minutes), 11);
+           padded(F_text(p.F_minutes), 10) + " ";
     if (p.role == ProbeRole::bag)
       out += F_text(std::floor(p.F_minutes_lower * 100) / 100);
     else
@@ -326,6 +330,21 @@ std::string full_text(const RunReport& report, const Words& words) {
   return out;
 }
 
+std::string several_runs_text(const RunReport& report, const TextOptions& options) {
+  std::string out = "Nothing judged: the log holds several runs, and heat never adds up over a break.\n\n";
+  for (std::size_t i = 0; i < report.runs.size(); ++i)
+    out += item(fmt::format("run {}: warm from {} to {}", i + 1,
+                            moment_for_people(report.clock, report.runs[i].from_s),
+                            moment_for_people(report.clock, report.runs[i].to_s)));
+  const Stretch& last = report.runs.back();
+  out +=
+      fmt::format("\nChoose one, for example the last:\n  coldbag check {} --from {}\n", options.log_argument,
+                  report.clock.start || report.clock.start_wall
+                      ? moment_iso(report.clock, last.from_s - 1800).substr(0, 19)
+                      : "\"" + print_duration(std::max(0.0, last.from_s - 1800)) + "\"");
+  return out;
+}
+
 std::string bare_text(const RunReport& report, const Words& words, const TextOptions& options) {
   std::string out =
       "Nothing judged: no treatment was chosen.\n\n" + log_lines(report) + site_line(report) + "\n";
@@ -366,6 +385,7 @@ std::string bare_text(const RunReport& report, const Words& words, const TextOpt
 } // namespace
 
 std::string run_text(const RunReport& report, const Words& words, const TextOptions& options) {
+  if (!report.runs.empty()) return several_runs_text(report, options);
   if (!report.verdict) return bare_text(report, words, options);
   std::string out;
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);
@@ -406,6 +426,7 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
 }
 
 std::string run_line(const RunReport& report, const Words& words) {
+  if (!report.runs.empty()) return "- nothing judged: the log holds several runs";
   if (!report.verdict) return "- nothing judged: no treatment was chosen";
   return verdict_word(report, words) + " " + sentence(report, words);
 }

@@ -109,10 +109,22 @@ class CriterionJudge {
       else
         judge_too_little(criterion, result);
     }
+    if (result.status == Status::met && !may_claim(criterion)) result.status = Status::unproven;
     return result;
   }
 
  private:
+  // Moist-heat figures are claimed for substrate known to be moist, and no further than 10 K from where they
+  // were measured.
+  bool may_claim(const TreatmentCriterion& criterion) const {
+    if (criterion.measure != Measure::log_reduction) return true;
+    const Organism* organism = find_organism(organisms_, criterion.organism);
+    if (!around_.moisture_wb || *around_.moisture_wb < organism->lowest_moisture_wb.value_or(0)) return false;
+    return std::none_of(probes_.begin(), probes_.end(), [&](const Measured& one) {
+      return one.measures.top_degC && *one.measures.top_degC > organism->highest_degC.value_or(1e4) + 10;
+    });
+  }
+
   Delivered delivered(const TreatmentCriterion& criterion, const Measured& measured) const {
     const ProbeMeasures& m = measured.measures;
     switch (criterion.measure) {
@@ -141,7 +153,8 @@ class CriterionJudge {
     }
     case Measure::minutes_at_or_above: {
       const std::size_t i = index_of(treatment_, criterion, needs_level);
-      return {m.level_s[i] / 60, m.level_s[i] / 60, m.level_upper_s[i] / 60,
+      const double by_hand_s = measured.by_hand ? 2 * by_hand_time_s : 0;
+      return {m.level_s[i] / 60, std::max(0.0, m.level_lower_s[i] - by_hand_s) / 60, m.level_upper_s[i] / 60,
               (m.level_s[i] + m.not_credited_s) / 60};
     }
     case Measure::top: {
@@ -164,6 +177,31 @@ class CriterionJudge {
       if (!measured.probe->left_out && measured.measures.top_degC && wanted(*measured.probe))
         found.push_back(&measured);
     return found;
+  }
+
+  // A bag whose probe gave no reading was not measured: it may be the coldest.
+  bool any_silent_bag() const {
+    return std::any_of(probes_.begin(), probes_.end(), [](const Measured& one) {
+      return one.probe->role == ProbeRole::bag && !one.probe->left_out && !one.measures.top_degC;
+    });
+  }
+
+  // What the longest stretches of all bags have in common: never more than the time all were hot at once.
+  Delivered hot_together(const std::vector<const Measured*>& bags) const {
+    const bool strict = treatment_.strict_hold;
+    Stretch estimate{-1e18, 1e18};
+    Stretch lower = estimate;
+    bool by_hand = false;
+    const auto narrow = [](Stretch& common, const Stretch& own) {
+      common = {std::max(common.from_s, own.from_s), std::min(common.to_s, own.to_s)};
+    };
+    for (const Measured* bag : bags) {
+      narrow(estimate, strict ? bag->measures.strict_hold : bag->measures.hold);
+      narrow(lower, strict ? bag->measures.strict_lower : bag->measures.hold_lower);
+      by_hand = by_hand || bag->by_hand;
+    }
+    const double lower_s = lower.length_s() - (by_hand ? 2 * by_hand_time_s : 0);
+    return {std::max(0.0, estimate.length_s()) / 60, std::max(0.0, lower_s) / 60, 0, 0};
   }
 
   static void show(CriterionResult& result, const Measured& at, const Delivered& d, bool upper) {
@@ -197,8 +235,10 @@ class CriterionJudge {
       result.status = Status::missed;
       return;
     }
+    if (criterion.measure == Measure::all_hot) worst_d = hot_together(bags);
     show(result, *worst, worst_d, false);
-    result.status = worst_d.lower >= result.required ? Status::met : Status::unproven;
+    const bool is_met = worst_d.lower >= result.required && !any_silent_bag();
+    result.status = is_met ? Status::met : Status::unproven;
   }
 
   // No bag was probed, or nobody said so: a bag is at most as hot as the hottest steam, so only a miss can be

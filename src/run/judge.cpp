@@ -17,6 +17,7 @@ namespace {
 constexpr double vessel_gap_s = 300;          // assumed
 constexpr double vessel_gap_by_hand_s = 1800; // assumed
 constexpr double fall_that_ends_K = 10;
+constexpr double coldest_break_degC = 60; // assumed: below it survivors may wake
 
 bool is_opening(EventKind kind) {
   return kind == EventKind::door_opened || kind == EventKind::opened || kind == EventKind::unloaded;
@@ -41,6 +42,7 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.setpoint_degC = setpoint_degC(
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
+  rule.break_below_degC = std::min(rule.setpoint_degC - fall_that_ends_K, coldest_break_degC); // assumed
   rule.ku_K = coverage_k * probe.u_K;
   rule.interval_s = log.log.survey().interval_s;
   rule.join_s = join_s(treatment, rule.interval_s);
@@ -87,6 +89,18 @@ Ended ended_by(const RunInput& input, const std::vector<Measured>& probes) {
   }
   if (any_vessel) return vessel_fell ? Ended::yes : Ended::unknown;
   return any_bag && bags_fell ? Ended::yes : Ended::unknown;
+}
+
+// The runs that the bags (or, with none probed, the steam) show between breaks.
+std::vector<Stretch> runs_in(const std::vector<Measured>& probes) {
+  const bool any_bag = std::any_of(probes.begin(), probes.end(),
+                                   [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
+  std::vector<Stretch> most;
+  for (const Measured& one : probes)
+    if (one.probe->role != ProbeRole::outside && (!any_bag || one.probe->role == ProbeRole::bag) &&
+        one.measures.runs.size() > most.size())
+      most = one.measures.runs;
+  return most;
 }
 
 std::optional<double> steam_off_seen_s(const std::vector<Measured>& probes) {
@@ -361,6 +375,12 @@ Surroundings Judge::surroundings(const Watch& watch) const {
 void Judge::judge_into(RunReport& report, const Watch& watch) const {
   const Treatment& treatment = watch.treatment;
   const auto probes = measured(watch);
+  if (const auto runs = runs_in(probes); runs.size() > 1) {
+    report.runs = runs;
+    for (const Measured& one : probes)
+      report.probes.push_back(probe_result(input_, treatment, one));
+    return;
+  }
   report.treatment = treatment.key;
   report.treatment_name = treatment.name;
   report.notes = treatment.notes;
@@ -389,16 +409,18 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     report.coldest = report.probes.front().name;
 
   bool all_met = true;
+  bool asks_for_heat = false; // moisture alone, or limits from above alone, show no treatment
   bool little = false;
   bool much = false;
   for (const CriterionResult& c : report.criteria) {
     if (!c.fails) continue;
     all_met = all_met && c.status == Status::met;
+    asks_for_heat = asks_for_heat || (!c.too_much && !c.required_to);
     little = little || (c.status == Status::missed && !c.too_much);
     much = much || (c.status == Status::missed && c.too_much);
   }
   report.blocks = input_.blocks;
-  const bool can_pass = all_met && report.blocks.empty() && !report.coldest.empty();
+  const bool can_pass = all_met && asks_for_heat && report.blocks.empty() && !report.coldest.empty();
   if (report.ended == Ended::no) {
     report.verdict = Verdict::unproven;
     report.so_far = can_pass ? SoFar::enough : SoFar::not_yet;
@@ -442,6 +464,7 @@ RunReport Judge::report() const {
   }
   for (const Watch& watch : watches_) {
     const auto probes = measured(watch);
+    if (const auto runs = runs_in(probes); report.runs.empty() && runs.size() > 1) report.runs = runs;
     const double setpoint = setpoint_degC(watch.treatment, report.boiling_degC);
     report.would_need.push_back(
         would_need(watch.treatment, probes,

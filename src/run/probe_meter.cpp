@@ -8,6 +8,7 @@ namespace {
 
 constexpr double near_top_K = 2;
 constexpr double mark_every_s = 60;
+constexpr double warm_again_K = 5;
 
 Reference with_cut_off(const ProbeMeterRule& rule) {
   Reference reference = rule.reference;
@@ -54,6 +55,7 @@ ProbeMeter::ProbeMeter(ProbeMeterRule rule)
     more_.emplace_back(reference, std::vector<double>{0, -rule_.ku_K, rule_.ku_K});
   for (const double level_degC : rule_.levels_degC) {
     level_.emplace_back(level_degC);
+    level_lower_.emplace_back(level_degC + rule_.ku_K);
     level_upper_.emplace_back(level_degC - rule_.ku_K);
   }
 }
@@ -77,7 +79,20 @@ void ProbeMeter::add_segment(double dt_s, double t1_degC, double t2_degC, Join j
   if (join == Join::broken) not_credited_s_ += dt_s;
 }
 
+// Warm again after a break is another run; a little more than the limit is asked, so that noise at it starts
+// none.
+void ProbeMeter::follow_runs(double time_s, double degC) {
+  if (!is_warm_ && degC >= rule_.break_below_degC + warm_again_K) {
+    is_warm_ = true;
+    if (runs_.size() < 100) runs_.push_back({time_s, time_s});
+  } else if (degC < rule_.break_below_degC) {
+    is_warm_ = false;
+  }
+  if (is_warm_ && !runs_.empty()) runs_.back().to_s = time_s;
+}
+
 void ProbeMeter::smooth(const RunningMean::Reading& reading) {
+  follow_runs(reading.time_s, reading.degC);
   for (HoldMeter& meter : hold_step_)
     meter.take(reading.time_s, reading.degC, reading.join_before);
   if (reading.join_before == Join::linear) hold_possible_.take(reading.time_s, reading.degC, Join::linear);
@@ -109,6 +124,8 @@ void ProbeMeter::credit(double time_s, double degC) {
   for (HoldMeter& meter : strict_step_)
     meter.take(time_s, degC, join);
   for (HoldMeter& meter : level_)
+    meter.take(time_s, degC, join);
+  for (HoldMeter& meter : level_lower_)
     meter.take(time_s, degC, join);
   for (HoldMeter& meter : level_upper_)
     meter.take(time_s, degC, join);
@@ -163,6 +180,8 @@ ProbeMeasures ProbeMeter::measures() const {
   }
   out.hold = done.hold_step_[0].longest();
   out.strict_hold = strict_step_[0].longest();
+  out.hold_lower = done.hold_step_.back().longest();
+  out.strict_lower = strict_step_.back().longest();
   out.hold_total_s = done.hold_step_[0].total_s();
   out.hold_possible_s = done.hold_possible_.longest().length_s();
   for (const HoldMeter& meter : done.hold_step_)
@@ -172,9 +191,11 @@ ProbeMeasures ProbeMeter::measures() const {
   if (const auto open = done.hold_step_.back().open()) out.open_lower_s = open->length_s();
   for (std::size_t i = 0; i < level_.size(); ++i) {
     out.level_s.push_back(level_[i].total_s());
+    out.level_lower_s.push_back(level_lower_[i].total_s());
     out.level_upper_s.push_back(level_upper_[i].total_s());
     out.level_longest_s.push_back(level_[i].longest().length_s());
   }
+  out.runs = done.runs_;
   out.noise_K = noise_.noise_K();
   out.not_credited_s = not_credited_s_;
   out.hot_at_s = done.hold_step_[0].hot_at_s();

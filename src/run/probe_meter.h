@@ -17,7 +17,8 @@ struct ProbeMeterRule {
   Reference reference;                    ///< without cut-off
   std::optional<double> counts_from_degC; ///< cut-off of the criterion
   double setpoint_degC = 0;
-  double ku_K = 0; ///< k u: how far the trace is moved for its bounds
+  double ku_K = 0;              ///< k u: how far the trace is moved for its bounds
+  double break_below_degC = 60; ///< colder than this after being warm, a run is over
   double join_s = 300;
   double gap_s = 1800;
   double interval_s = 60;
@@ -44,12 +45,15 @@ struct ProbeMeasures {
   std::vector<double> more_minutes, more_lower_minutes, more_upper_minutes, more_possible_minutes;
   Stretch hold;
   Stretch strict_hold;
+  Stretch hold_lower, strict_lower; ///< longest stretch at the lower bound
   double hold_total_s = 0;
   double hold_possible_s = 0;
   std::vector<double> hold_step_s; ///< as F_step_minutes
   std::vector<double> strict_step_s;
   std::optional<double> open_lower_s; ///< length of the stretch open at the end, at the lower bound
-  std::vector<double> level_s, level_upper_s, level_longest_s; ///< raw readings at or above each level
+  std::vector<double> level_s, level_lower_s, level_upper_s,
+      level_longest_s;       ///< raw readings at or above each level
+  std::vector<Stretch> runs; ///< stretches between two breaks, at most the first 100
   double noise_K = 0;
   double not_credited_s = 0;
   std::optional<double> top_degC, hot_at_s, near_top_at_s, first_degC, last_degC;
@@ -79,6 +83,7 @@ class ProbeMeter {
   void add_segment(double dt_s, double t1_degC, double t2_degC, Join join);
   void smooth(const RunningMean::Reading& reading);
   void see(double time_s, double degC);
+  void follow_runs(double time_s, double degC);
 
   ProbeMeterRule rule_;
   RunningMean mean_;
@@ -89,8 +94,10 @@ class ProbeMeter {
   std::vector<ExposureMeter> more_; ///< shifts: none, k u down, k u up
   std::vector<HoldMeter> hold_step_, strict_step_;
   HoldMeter hold_possible_;
-  std::vector<HoldMeter> level_, level_upper_;
+  std::vector<HoldMeter> level_, level_lower_, level_upper_;
   std::vector<Mark> marks_;
+  std::vector<Stretch> runs_;
+  bool is_warm_ = false;
   std::vector<Mark> tops_; ///< time and height of each new top
   bool has_last_ = false;
   bool credit_ended_ = false;

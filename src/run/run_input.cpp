@@ -44,12 +44,6 @@ auto gather(Gathering& g, Read&& read) -> std::optional<decltype(read())> {
   }
 }
 
-std::string lower_case(std::string text) {
-  for (char& c : text)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  return text;
-}
-
 template <class Items>
 std::string names_of(const Items& items) {
   std::string text;
@@ -63,20 +57,6 @@ auto* find_named(Items& items, const std::string& name) {
   const auto found =
       std::find_if(items.begin(), items.end(), [&](const auto& item) { return item.name == name; });
   return found == items.end() ? nullptr : &*found;
-}
-
-// A column's own name may say where its probe was, in English or Spanish.
-ProbeRole role_by_name(const std::string& column) {
-  const std::string name = lower_case(column);
-  const auto says = [&](std::initializer_list<const char*> words) {
-    return std::any_of(words.begin(), words.end(),
-                       [&](const char* word) { return name.find(word) != std::string::npos; });
-  };
-  if (says({"vessel", "chamber", "steam", "c\xC3\xA1mara", "camara", "vapor"})) return ProbeRole::vessel;
-  if (says({"lid", "tapa"})) return ProbeRole::lid;
-  if (says({"drain"})) return ProbeRole::drain;
-  if (says({"bag", "core", "bolsa", "centro"})) return ProbeRole::bag;
-  return ProbeRole::unstated;
 }
 
 void read_files(Gathering& g) {

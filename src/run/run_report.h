@@ -68,7 +68,6 @@ struct OrganismResult {
   std::string name;
   double decades = 0;
   double decades_lower = 0;
-  double z_less_one_decades_lower = 0; ///< the same with z one kelvin less
   std::string basis;
   std::string source;
   bool beyond_range = false; ///< more than 10 K beyond the measured temperatures
@@ -193,6 +192,7 @@ struct RunReport {
   std::optional<double> steam_off_at_s;
   bool steam_off_stated = false;
   Reach reach;
+  std::vector<Stretch> runs; ///< where a log holds several: when the bags were warm; nothing is judged then
   RunClock clock;
   UnitSystem units = UnitSystem::metric;
   std::vector<Edition> editions;

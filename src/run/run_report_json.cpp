@@ -261,6 +261,10 @@ std::string report_json(const RunReport& report) {
   root["blocks"] = all_said(report, report.blocks);
   root["unanswered"] = report.unanswered;
   root["would_need"] = would_need(report);
+  root["runs"] = Json::array();
+  for (const Stretch& run : report.runs)
+    root["runs"].push_back(
+        {{"from", moment_iso(report.clock, run.from_s)}, {"to", moment_iso(report.clock, run.to_s)}});
   root["reach"] = reach(report.reach);
   root["steam_off"] = {{"at", moment(report, report.steam_off_at_s)}, {"stated", report.steam_off_stated}};
   root["site"] = {{"name", text_or_null(report.site_name)},
