@@ -109,7 +109,7 @@ TEST_CASE("the window does not reach across a gap") {
   for (int i = 0; i < 100; ++i)
     trace.push_back({i * 10.0, 90, i == 0 ? Join::broken : Join::linear});
   for (int i = 0; i < 100; ++i)
-    trace.push_back({2000 + i * 10.0, 110, i == 0 ? Join::gap : Join::linear});
+    trace.push_back({1100 + i * 10.0, 110, i == 0 ? Join::gap : Join::linear});
   const std::vector<Reading> out = smoothed(trace, 300);
   REQUIRE(out.size() == trace.size());
   for (std::size_t i = 0; i < out.size(); ++i)
@@ -119,7 +119,7 @@ TEST_CASE("the window does not reach across a gap") {
 
 TEST_CASE("where fewer than three readings fall in the window the raw reading stands") {
   const std::vector<Reading> sparse = {
-      {0, 100, Join::broken}, {400, 101, Join::linear}, {800, 99, Join::linear}, {1200, 104, Join::linear}};
+      {0, 100, Join::broken}, {400, 101, Join::linear}, {500, 99, Join::linear}, {1000, 104, Join::linear}};
   const std::vector<Reading> out = smoothed(sparse, 600);
   REQUIRE(out.size() == sparse.size());
   for (std::size_t i = 0; i < out.size(); ++i)
