@@ -285,6 +285,11 @@ std::string band_text(std::size_t band) {
   return fmt::format("{:g}-{:g} C", band_edges_degC[band - 1], band_edges_degC[band]);
 }
 
+// Past twenty decades a figure says nothing more.
+std::string decades_text(double decades) {
+  return decades > 20 ? "over 20" : print_fixed(std::floor(decades * 10) / 10, 1);
+}
+
 std::string full_probe(const RunReport& report, const ProbeResult& p, const Words& words) {
   std::string out =
       fmt::format("\n{} ({})\n", clean(p.name), words.text(fmt::format("role_{}", role_text(p.role))));
@@ -307,8 +312,8 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
                           p.correction_K, p.u_K, p.u_from.empty() ? "-" : words.text(p.u_from), p.noise_K));
   for (const OrganismResult& o : p.organisms)
     out += item(fmt::format("{}: {} log reductions, at least {} for D and z as stated ({}{}){}", o.name,
-                            print_fixed(o.decades, 1), print_fixed(std::floor(o.decades_lower * 10) / 10, 1),
-                            o.basis, o.source.empty() ? "" : ", " + o.source,
+                            decades_text(o.decades), decades_text(o.decades_lower), o.basis,
+                            o.source.empty() ? "" : ", " + o.source,
                             o.beyond_range ? "; beyond the measured temperatures, unproven" : ""));
   return out;
 }

@@ -121,7 +121,8 @@ class CriterionJudge {
     const Organism* organism = find_organism(organisms_, criterion.organism);
     if (!around_.moisture_wb || *around_.moisture_wb < organism->lowest_moisture_wb.value_or(0)) return false;
     return std::none_of(probes_.begin(), probes_.end(), [&](const Measured& one) {
-      return one.measures.top_degC && *one.measures.top_degC > organism->highest_degC.value_or(1e4) + 10;
+      return one.measures.top_degC &&
+             *one.measures.top_degC > organism->highest_degC.value_or(organism->at_degC) + 10;
     });
   }
 

@@ -137,9 +137,10 @@ std::vector<OrganismResult> organism_results(const RunInput& input, const Treatm
     result.decades_lower = m.more_lower_minutes[at] / organism.highest_D_minutes.value_or(organism.D_minutes);
     result.basis = organism.basis;
     result.source = organism.source;
+    // Measured at one temperature alone: that temperature is the whole range.
     result.beyond_range =
-        (organism.highest_degC && m.top_degC && *m.top_degC > *organism.highest_degC + 10) ||
-        (organism.lowest_degC && m.top_degC && *m.top_degC < *organism.lowest_degC - 10);
+        m.top_degC && (*m.top_degC > organism.highest_degC.value_or(organism.at_degC) + 10 ||
+                       *m.top_degC < organism.lowest_degC.value_or(organism.at_degC) - 10);
     results.push_back(result);
   }
   return results;
