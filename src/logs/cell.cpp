@@ -14,7 +14,8 @@ namespace coldbag {
 namespace {
 
 constexpr double absolute_zero_degC = -273.15; // definition of the Celsius scale, SI brochure
-constexpr double hottest_degC = 2000;          // no probe in a steamer reads this; a broken one may
+constexpr double hottest_degC =
+    300; // assumed: no steam vessel reaches it; sensors show 850 or 999 when they fail
 constexpr double longest_elapsed_s = 1e9;
 
 bool is_digit(char c) {

@@ -311,10 +311,11 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
   out += item(fmt::format("correction {:+.2f} K, standard uncertainty {:.2f} K ({}), noise {:.2f} K",
                           p.correction_K, p.u_K, p.u_from.empty() ? "-" : words.text(p.u_from), p.noise_K));
   for (const OrganismResult& o : p.organisms)
-    out += item(fmt::format("{}: {} log reductions, at least {} for D and z as stated ({}{}){}", o.name,
-                            decades_text(o.decades), decades_text(o.decades_lower), o.basis,
-                            o.source.empty() ? "" : ", " + o.source,
-                            o.beyond_range ? "; beyond the measured temperatures, unproven" : ""));
+    out += item(fmt::format(
+        "{}: {} log reductions, at least {} for D and z as stated, {} with z 1 K less ({}{}){}", o.name,
+        decades_text(o.decades), decades_text(o.decades_lower), decades_text(o.decades_lower_z_less_one),
+        o.basis, o.source.empty() ? "" : ", " + o.source,
+        o.beyond_range ? "; beyond the measured temperatures, unproven" : ""));
   return out;
 }
 

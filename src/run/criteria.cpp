@@ -12,12 +12,6 @@ namespace {
 
 constexpr double by_hand_time_s = 300; // a hand-written time is good to five minutes (assumed)
 
-// Lethality of noise of standard deviation s: exp((s ln10 / z)^2 / 2).
-double noise_factor(double noise_K, double z_K) {
-  const double a = noise_K * std::log(10.0) / z_K;
-  return std::exp(a * a / 2);
-}
-
 const Organism* find_organism(const std::vector<Organism>& organisms, const std::string& key) {
   const auto found =
       std::find_if(organisms.begin(), organisms.end(), [&](const Organism& o) { return o.key == key; });
@@ -338,6 +332,11 @@ class CriterionJudge {
 };
 
 } // namespace
+
+double noise_factor(double noise_K, double z_K) {
+  const double a = noise_K * std::log(10.0) / z_K;
+  return std::exp(a * a / 2);
+}
 
 double F_lower_minutes(const ProbeMeasures& measures, double z_K) {
   return measures.F_step_minutes.back() / noise_factor(measures.noise_K, z_K);

@@ -35,6 +35,8 @@ struct Surroundings {
 /// Setpoint of the treatment at this boiling point.
 [[nodiscard]] double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_degC);
 
+/// What noise of this standard deviation adds to F, as a factor: exp((s ln10 / z)^2 / 2).
+[[nodiscard]] double noise_factor(double noise_K, double z_K);
 /// F of a probe at its lower bound, minutes: from the lowered trace, noise divided out.
 [[nodiscard]] double F_lower_minutes(const ProbeMeasures& measures, double z_K);
 /// Hold at its lower bound, minutes: from the lowered trace, both ends moved inward where times were written

@@ -1,6 +1,7 @@
 #include "run/judge.h"
 
 #include "errors/our_fault.h"
+#include "kinetics/survivors.h"
 #include "run/advice.h"
 #include "run/reach.h"
 #include "steam/saturation.h"
@@ -34,6 +35,14 @@ double join_s(const Treatment& treatment, double interval_s) {
   return interval_s <= 600 ? std::max(treatment.join_s, 1.5 * interval_s) : treatment.join_s;
 }
 
+// z as stated, one kelvin less, and both ends where the table has a range.
+std::vector<double> z_variants_K(const Organism& organism) {
+  std::vector<double> variants = {organism.z_K, std::max(organism.z_K - 1, 0.1)};
+  if (organism.lowest_z_K) variants.push_back(*organism.lowest_z_K);
+  if (organism.highest_z_K) variants.push_back(*organism.highest_z_K);
+  return variants;
+}
+
 ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const RunProbe& probe) {
   const RunLogUse& log = input.logs[static_cast<std::size_t>(probe.log)];
   ProbeMeterRule rule;
@@ -56,8 +65,9 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.more = references_of(treatment, input.organisms);
   if (input.moisture_wb) // moist-heat figures are claimed for substrate known to be moist
     for (const Organism& organism : input.organisms)
-      rule.more.push_back(
-          {organism.name, organism.at_degC, organism.z_K, organism.lowest_degC, organism.highest_degC});
+      for (const double z_K : z_variants_K(organism))
+        rule.more.push_back(
+            {organism.name, organism.at_degC, z_K, organism.lowest_degC, organism.highest_degC});
   rule.levels_degC = levels_of(
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
@@ -128,13 +138,23 @@ std::vector<OrganismResult> organism_results(const RunInput& input, const Treatm
   std::size_t i = references_of(treatment, input.organisms).size();
   for (const Organism& organism : input.organisms) {
     const ProbeMeasures& m = one.measures;
-    const std::size_t at = i++;
+    const std::size_t at = i;
+    const std::vector<double> z_K = z_variants_K(organism);
+    i += z_K.size();
     if (organism.lowest_moisture_wb && *input.moisture_wb < *organism.lowest_moisture_wb) continue;
     OrganismResult result;
     result.key = organism.key;
     result.name = organism.name;
-    result.decades = m.more_minutes[at] / organism.D_minutes;
-    result.decades_lower = m.more_lower_minutes[at] / organism.highest_D_minutes.value_or(organism.D_minutes);
+    result.decades = log_reduction(m.more_minutes[at], organism.D_minutes);
+    const double worst_D_minutes = organism.highest_D_minutes.value_or(organism.D_minutes);
+    const auto lower = [&](std::size_t variant) {
+      return log_reduction(m.more_lower_minutes[at + variant] / noise_factor(m.noise_K, z_K[variant]),
+                           worst_D_minutes);
+    };
+    result.decades_lower = lower(0);
+    result.decades_lower_z_less_one = lower(1);
+    for (std::size_t variant = 2; variant < z_K.size(); ++variant)
+      result.decades_lower = std::min(result.decades_lower, lower(variant));
     result.basis = organism.basis;
     result.source = organism.source;
     // Measured at one temperature alone: that temperature is the whole range.

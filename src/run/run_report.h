@@ -67,7 +67,8 @@ struct OrganismResult {
   std::string key;
   std::string name;
   double decades = 0;
-  double decades_lower = 0;
+  double decades_lower = 0;            ///< lowered trace, largest D, z of least credit
+  double decades_lower_z_less_one = 0; ///< lowered trace, largest D, z as stated less 1 K
   std::string basis;
   std::string source;
   bool beyond_range = false; ///< more than 10 K beyond the measured temperatures

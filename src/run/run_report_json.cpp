@@ -97,6 +97,7 @@ Json probe(const RunReport& report, const ProbeResult& p) {
     organisms.push_back({{"organism", o.key},
                          {"decades", o.decades},
                          {"decades_lower", o.decades_lower},
+                         {"decades_lower_z_less_one", o.decades_lower_z_less_one},
                          {"beyond_range", o.beyond_range},
                          {"basis", o.basis},
                          {"source", o.source}});
