@@ -31,7 +31,7 @@ class ExposureMeter {
  private:
   struct Moved {
     Reference reference; ///< cut-offs as the unmoved trace meets them
-    double factor;       ///< 10^(shift/z)
+    double factor = 1;   ///< 10^(shift/z)
     LethalSum credited;
     LethalSum withheld; ///< what gaps could have added at most
   };

@@ -122,7 +122,7 @@ class ColumnChoice {
  public:
   ColumnChoice(const Source& source, const Header& header, std::span<const ColumnLooks> looks,
                const TimeFound& time, const LogOptions& options)
-      : source_(source), header_(header), looks_(looks), time_(time), options_(options) {
+      : header_(header), looks_(looks), time_(time), options_(options) {
     for (const std::string& name : options.probe_columns)
       probes_.push_back(column_named(source.name(), header, name, "probe"));
     if (options.pressure_column)
@@ -310,7 +310,6 @@ class ColumnChoice {
         }
   }
 
-  const Source& source_;
   const Header& header_;
   std::span<const ColumnLooks> looks_;
   const TimeFound& time_;

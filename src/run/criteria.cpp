@@ -71,7 +71,7 @@ class CriterionJudge {
                  const std::vector<Measured>& probes, const Surroundings& around)
       : treatment_(treatment), organisms_(organisms), probes_(probes), around_(around) {}
 
-  CriterionResult judge(const TreatmentCriterion& criterion) const {
+  [[nodiscard]] CriterionResult judge(const TreatmentCriterion& criterion) const {
     CriterionResult result;
     result.name = criterion.name;
     result.unit = unit_of(criterion.measure);
@@ -110,7 +110,7 @@ class CriterionJudge {
  private:
   // Moist-heat figures are claimed for substrate known to be moist, and no further than 10 K from where they
   // were measured.
-  bool may_claim(const TreatmentCriterion& criterion) const {
+  [[nodiscard]] bool may_claim(const TreatmentCriterion& criterion) const {
     if (criterion.measure != Measure::log_reduction) return true;
     const Organism* organism = find_organism(organisms_, criterion.organism);
     if (!around_.moisture_wb || *around_.moisture_wb < organism->lowest_moisture_wb.value_or(0)) return false;
@@ -120,7 +120,7 @@ class CriterionJudge {
     });
   }
 
-  Delivered delivered(const TreatmentCriterion& criterion, const Measured& measured) const {
+  [[nodiscard]] Delivered delivered(const TreatmentCriterion& criterion, const Measured& measured) const {
     const ProbeMeasures& m = measured.measures;
     switch (criterion.measure) {
     case Measure::F: {
@@ -175,14 +175,14 @@ class CriterionJudge {
   }
 
   // A bag whose probe gave no reading was not measured: it may be the coldest.
-  bool any_silent_bag() const {
+  [[nodiscard]] bool any_silent_bag() const {
     return std::any_of(probes_.begin(), probes_.end(), [](const Measured& one) {
       return one.probe->role == ProbeRole::bag && !one.probe->left_out && !one.measures.top_degC;
     });
   }
 
   // What the longest stretches of all bags have in common: never more than the time all were hot at once.
-  Delivered hot_together(const std::vector<const Measured*>& bags) const {
+  [[nodiscard]] Delivered hot_together(const std::vector<const Measured*>& bags) const {
     const bool strict = treatment_.strict_hold;
     Stretch estimate{-1e18, 1e18};
     Stretch lower = estimate;
