@@ -1,6 +1,7 @@
 #include "run/run_input.h"
 
 #include "errors/our_fault.h"
+#include "farm/fit.h"
 #include "probes/probe_class.h"
 #include "steam/atmosphere.h"
 
@@ -237,32 +238,11 @@ bool named_in(const std::vector<std::string>& names, const std::string& column) 
   return std::find(names.begin(), names.end(), column) != names.end();
 }
 
-void take_known(Probe& to, const Probe& from) {
-  const auto take = [](auto& into, const auto& one) {
-    if (one.known() || one.asked) into = one;
-  };
-  take(to.column, from.column);
-  take(to.role, from.role);
-  take(to.bag, from.bag);
-  take(to.position, from.position);
-  take(to.spot, from.spot);
-  take(to.probe_class, from.probe_class);
-  take(to.resolution_K, from.resolution_K);
-  to.checks.insert(to.checks.end(), from.checks.begin(), from.checks.end());
-}
-
-// What the site file and then the run file say of probes; the run file wins.
+// What the site file and the run file say of probes; the run file wins.
 std::vector<Probe> stated_probes(const RunInput& input) {
-  std::vector<Probe> probes;
-  if (input.site) probes = input.site->probes;
-  if (input.run_file)
-    for (const Probe& said : input.run_file->probes) {
-      if (Probe* known = find_named(probes, said.name))
-        take_known(*known, said);
-      else
-        probes.push_back(said);
-    }
-  return probes;
+  if (input.site && input.run_file) return probes_of_run(*input.site, *input.run_file);
+  if (input.site) return input.site->probes;
+  return input.run_file ? input.run_file->probes : std::vector<Probe>{};
 }
 
 const ProbeCheck* nearest_check(const Probe& probe, const RunClock& clock) {
