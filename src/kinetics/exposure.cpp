@@ -66,7 +66,7 @@ double ExposureMeter::F_possible_minutes(std::size_t shift) const {
 }
 
 void BandMeter::take(double dt_s, double t1_degC, double t2_degC, Join join) {
-  if (join == Join::broken) return;
+  if (join == Join::broken || join == Join::withheld) return;
   double low_degC = std::min(t1_degC, t2_degC);
   const double high_degC = std::max(t1_degC, t2_degC);
   if (join == Join::gap) {

@@ -5,14 +5,16 @@ namespace coldbag {
 void HoldMeter::begin(double at_s) {
   is_open_ = true;
   open_from_s_ = at_s;
+  open_withheld_s_ = 0;
   if (!hot_at_s_) hot_at_s_ = at_s;
 }
 
 void HoldMeter::end(double at_s) {
   if (!is_open_) return;
   is_open_ = false;
-  closed_total_s_ += at_s - open_from_s_;
-  if (at_s - open_from_s_ > longest_.length_s()) longest_ = {open_from_s_, at_s};
+  const Stretch ended{open_from_s_, at_s, open_withheld_s_};
+  closed_total_s_ += ended.length_s();
+  if (ended.length_s() > longest_.length_s()) longest_ = ended;
 }
 
 void HoldMeter::take(double time_s, double t_degC, Join join_before) {
@@ -29,6 +31,8 @@ void HoldMeter::take(double time_s, double t_degC, Join join_before) {
       begin(crossing_s);
     else
       end(crossing_s);
+  } else if (is_open_ && join_before == Join::withheld) {
+    open_withheld_s_ += time_s - last_time_s_;
   }
   has_last_ = true;
   last_time_s_ = time_s;
@@ -52,7 +56,7 @@ double HoldMeter::total_s() const {
 
 std::optional<Stretch> HoldMeter::open() const {
   if (!is_open_) return std::nullopt;
-  return Stretch{open_from_s_, last_time_s_};
+  return Stretch{open_from_s_, last_time_s_, open_withheld_s_};
 }
 
 } // namespace coldbag

@@ -9,15 +9,17 @@ namespace coldbag {
 struct Stretch {
   double from_s = 0;
   double to_s = 0;
-  [[nodiscard]] double length_s() const { return to_s - from_s; }
+  double withheld_s = 0; ///< time inside it that earns nothing: a fault that did not break it
+  [[nodiscard]] double length_s() const { return to_s - from_s - withheld_s; }
   bool operator==(const Stretch&) const = default;
 };
 
 /// What lies between two neighbouring readings.
 enum class Join {
-  linear, ///< temperature runs straight; crossings are interpolated
-  gap,    ///< counts at its lower end; no crossing inside
-  broken  ///< no credit; every stretch ends before it
+  linear,   ///< temperature runs straight; crossings are interpolated
+  gap,      ///< counts at its lower end; no crossing inside
+  withheld, ///< a short fault: no credit, but a stretch that is hot on both sides goes on
+  broken    ///< no credit; every stretch ends before it
 };
 
 /// Follows one trace against one setpoint, reading by reading in time order.
@@ -48,6 +50,7 @@ class HoldMeter {
   bool has_last_ = false;
   bool is_open_ = false;
   double open_from_s_ = 0;
+  double open_withheld_s_ = 0;
   double closed_total_s_ = 0;
   Stretch longest_;
   std::optional<double> hot_at_s_;

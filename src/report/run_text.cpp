@@ -412,8 +412,8 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
   out += both_holds(report);
   if (!report.cautions.empty()) {
     out += "\nCautions\n";
-    for (const Said& caution : report.cautions)
-      out += item(said_text(words, report, caution));
+    for (const Caution& caution : report.cautions)
+      out += item(said_text(words, report, caution.said));
   }
   out += "\n" + site_line(report) + log_lines(report);
   out += "\n" + probe_uncertainty_lines(report, words) + reach_notes(report, words);

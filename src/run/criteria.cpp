@@ -188,7 +188,8 @@ class CriterionJudge {
     Stretch lower = estimate;
     bool by_hand = false;
     const auto narrow = [](Stretch& common, const Stretch& own) {
-      common = {std::max(common.from_s, own.from_s), std::min(common.to_s, own.to_s)};
+      common = {std::max(common.from_s, own.from_s), std::min(common.to_s, own.to_s),
+                common.withheld_s + own.withheld_s};
     };
     for (const Measured* bag : bags) {
       narrow(estimate, strict ? bag->measures.strict_hold : bag->measures.hold);

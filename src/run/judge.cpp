@@ -198,7 +198,7 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   result.last_degC = m.last_degC;
   result.organisms = organism_results(input, treatment, one);
   if (one.probe->left_out)
-    result.faults.push_back({"left_out", m.first_s, m.last_s, "asked for", "whole probe not relied on"});
+    result.faults.push_back({"left_out", m.first_s, m.last_s, {}, FaultEffect::probe_not_relied_on});
   return result;
 }
 
@@ -242,38 +242,43 @@ Reach reach_of(const RunInput& input) {
   return reach;
 }
 
+// The kind is the key without its first word.
+Caution caution(std::string key, SaidValues values, std::optional<double> when_s = std::nullopt) {
+  return {key.substr(key.find('_') + 1), {key, std::move(values)}, "measured", when_s};
+}
+
 void add_cautions(const RunInput& input, const Treatment& treatment, const std::vector<Measured>& probes,
                   RunReport& report) {
   if (input.vessel_kind == VesselKind::vented &&
       std::find(treatment.vessel_kinds.begin(), treatment.vessel_kinds.end(), "vented") ==
           treatment.vessel_kinds.end())
-    report.cautions.push_back(
-        {"caution_vented_for_pressure_treatment", {{"boiling_degC", report.boiling_degC.value_or(100)}}});
+    report.cautions.push_back(caution("caution_vented_for_pressure_treatment",
+                                      {{"boiling_degC", report.boiling_degC.value_or(100)}}));
   for (const CriterionResult& criterion : report.criteria)
     if (!criterion.fails && criterion.status == Status::missed) {
-      Said said{"caution_" + criterion.name, {{"probe", criterion.decided_by}}};
+      SaidValues values{{"probe", criterion.decided_by}};
       const bool is_F = criterion.name.find("lethality") != std::string::npos;
       const std::string unit = is_F ? "F_minutes" : criterion.unit;
-      if (criterion.delivered) said.values["delivered_" + unit] = *criterion.delivered;
-      said.values["required_" + unit] = criterion.required;
-      report.cautions.push_back(said);
+      if (criterion.delivered) values["delivered_" + unit] = *criterion.delivered;
+      values["required_" + unit] = criterion.required;
+      report.cautions.push_back(caution("caution_" + criterion.name, std::move(values)));
     }
   for (const Measured& one : probes) {
     if (decides_by_F(treatment) || one.probe->role != ProbeRole::bag || !one.measures.top_degC) continue;
     const double needs_degC = report.setpoint_degC + coverage_k * one.probe->u_K;
     if (one.measures.plateau_degC >= report.setpoint_degC && one.measures.plateau_degC < needs_degC)
       report.cautions.push_back(
-          {"caution_probe_cannot_prove",
-           {{"probe", one.probe->name},
-            {"needs_degC", needs_degC},
-            {"plateau_degC", one.measures.plateau_degC},
-            {"needed_u_K", (one.measures.plateau_degC - report.setpoint_degC) / coverage_k}}});
+          caution("caution_probe_cannot_prove",
+                  {{"probe", one.probe->name},
+                   {"needs_degC", needs_degC},
+                   {"plateau_degC", one.measures.plateau_degC},
+                   {"needed_u_K", (one.measures.plateau_degC - report.setpoint_degC) / coverage_k}}));
   }
   for (const RunMoment& moment : input.events)
     if (moment.event.what == EventKind::steam_off && report.steam_off_stated)
       if (const auto seen = steam_off_seen_s(probes); seen && std::abs(*seen - moment.at_s) > 900)
-        report.cautions.push_back(
-            {"caution_statement_against_trace", {{"stated_at", moment.at_s}, {"seen_at", *seen}}});
+        report.cautions.push_back(caution("caution_statement_against_trace",
+                                          {{"stated_at", moment.at_s}, {"seen_at", *seen}}, moment.at_s));
 }
 
 WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& probes,

@@ -76,7 +76,7 @@ void ProbeMeter::add_segment(double dt_s, double t1_degC, double t2_degC, Join j
   bands_.take(dt_s, t1_degC, t2_degC, join);
   for (ExposureMeter& meter : more_)
     meter.take(dt_s, t1_degC, t2_degC, join);
-  if (join == Join::broken) not_credited_s_ += dt_s;
+  if (join == Join::broken || join == Join::withheld) not_credited_s_ += dt_s;
 }
 
 // Warm again after a break is another run; a little more than the limit is asked, so that noise at it starts

@@ -6,12 +6,12 @@
 #include "farm/treatment.h"
 #include "kinetics/exposure.h"
 #include "logs/rows.h"
+#include "probes/fault.h"
+#include "quantity/said.h"
 #include "tables/edition.h"
 
-#include <map>
 #include <optional>
 #include <string>
-#include <variant>
 #include <vector>
 
 namespace coldbag {
@@ -23,15 +23,6 @@ enum class Verdict { pass, fail, unproven };
 enum class SoFar { not_yet, enough };
 enum class Ended { no, yes, unknown };
 enum class Status { met, missed, unproven };
-
-/// A key of words with the numbers and names that go into it. A value's unit is the end of its name (`_degC`,
-/// `_minutes`,
-/// `_K`, `_Pa`, `_m`, `_kg`); `_at` is a moment in seconds since the run's first reading.
-struct Said {
-  std::string key;
-  std::map<std::string, std::variant<double, std::string>> values;
-  bool operator==(const Said&) const = default;
-};
 
 /// One criterion at the bag or place that decides it.
 struct CriterionResult {
@@ -51,16 +42,6 @@ struct CriterionResult {
   Basis basis = Basis::assumed;
   std::string source;
   bool operator==(const CriterionResult&) const = default;
-};
-
-/// What was seen amiss in a probe's record.
-struct Fault {
-  std::string kind;
-  double from_s = 0;
-  double to_s = 0;
-  std::string detail;
-  std::string effect;
-  bool operator==(const Fault&) const = default;
 };
 
 struct OrganismResult {
@@ -129,6 +110,15 @@ struct MoreHold {
   bool operator==(const MoreHold&) const = default;
 };
 
+/// A danger or a shortcoming that the log shows or the files state. Told on the best estimate.
+struct Caution {
+  std::string kind;               ///< "above_boiling"
+  Said said;                      ///< its key is "caution_" and the kind, or a variant of that
+  std::string basis = "measured"; ///< "measured", "stated", "computed"
+  std::optional<double> when_s;   ///< when it was first seen
+  bool operator==(const Caution&) const = default;
+};
+
 /// One treatment against a log where none was chosen.
 struct WouldNeed {
   std::string treatment;
@@ -182,7 +172,7 @@ struct RunReport {
   std::vector<LogResult> logs;
   MoreHold more_hold;
   std::vector<Said> next;
-  std::vector<Said> cautions;
+  std::vector<Caution> cautions;
   std::vector<Said> blocks; ///< why no PASS is possible whatever the heat: unanswered questions
   std::vector<std::string> unanswered;
   std::optional<double> altitude_m;

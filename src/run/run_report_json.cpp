@@ -53,16 +53,15 @@ Json all_said(const RunReport& report, const std::vector<Said>& list) {
   return array;
 }
 
-// A caution's kind is its key without the first word; design keeps text_key beside it.
 Json cautions(const RunReport& report) {
   Json array = Json::array();
-  for (const Said& one : report.cautions) {
-    const Json plain = said(report, one);
-    array.push_back({{"kind", one.key.substr(one.key.find('_') + 1)},
-                     {"text_key", one.key},
+  for (const Caution& one : report.cautions) {
+    const Json plain = said(report, one.said);
+    array.push_back({{"kind", one.kind},
+                     {"text_key", one.said.key},
                      {"values", plain["values"]},
-                     {"basis", "measured"},
-                     {"when", nullptr}});
+                     {"basis", one.basis},
+                     {"when", moment(report, one.when_s)}});
   }
   return array;
 }
@@ -90,8 +89,8 @@ Json probe(const RunReport& report, const ProbeResult& p) {
     faults.push_back({{"kind", f.kind},
                       {"from", moment_iso(report.clock, f.from_s)},
                       {"to", moment_iso(report.clock, f.to_s)},
-                      {"detail", f.detail},
-                      {"effect", f.effect}});
+                      {"detail", said(report, {"fault_" + f.kind, f.values})},
+                      {"effect", std::string(effect_text(f.effect))}});
   Json organisms = Json::array();
   for (const OrganismResult& o : p.organisms)
     organisms.push_back({{"organism", o.key},

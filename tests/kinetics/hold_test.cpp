@@ -119,3 +119,15 @@ TEST_CASE("stopping ends the open stretch and starts afresh") {
   unused.stop();
   CHECK(unused.total_s() == 0);
 }
+
+TEST_CASE("a short fault earns nothing but does not break a hold that is hot on both sides") {
+  HoldMeter hold(88);
+  hold.take(0, 90, Join::broken);
+  hold.take(600, 90, Join::linear);
+  hold.take(720, 90, Join::withheld);
+  hold.take(1200, 90, Join::linear);
+  CHECK(hold.longest().length_s() == 1080);
+  CHECK(hold.total_s() == 1080);
+  hold.take(1320, 80, Join::withheld);
+  CHECK(hold.longest().to_s == 1200);
+}
