@@ -14,7 +14,7 @@ struct Stretch {
   bool operator==(const Stretch&) const = default;
 };
 
-/// What lies between two neighbouring readings.
+/// What lies between two neighbouring readings; each costs at least as much as the one before it.
 enum class Join {
   linear,   ///< temperature runs straight; crossings are interpolated
   gap,      ///< counts at its lower end; no crossing inside

@@ -9,6 +9,10 @@ double mean_window_s(double interval_s) {
   return std::clamp(10 * interval_s, 300.0, 600.0);
 }
 
+bool mean_smooths(double interval_s) {
+  return interval_s <= mean_window_s(interval_s) / 2;
+}
+
 std::int64_t RunningMean::exact(double degC) {
   return static_cast<std::int64_t>(std::nearbyint(std::clamp(degC, -1e4, 1e4) * 0x1p36));
 }

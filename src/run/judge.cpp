@@ -341,8 +341,11 @@ void Judge::take(int log, const RowBlock& block) {
       const auto column = static_cast<std::size_t>(probe.value);
       for (std::size_t row = 0; row < block.time_s.size(); ++row) {
         const double time_s = starts_s + block.time_s[row];
-        if (block.has[column][row] == 0 || time_s < from_s || time_s > to_s) continue;
-        watch.meters[i].take(time_s, block.value[column][row] + probe.correction_K);
+        if (time_s < from_s || time_s > to_s) continue;
+        if (block.has[column][row] == 0)
+          watch.meters[i].take_silence(time_s);
+        else
+          watch.meters[i].take(time_s, block.value[column][row] + probe.correction_K);
       }
     });
     take_saturation(watch, log, block);

@@ -48,7 +48,8 @@ ProbeMeter::ProbeMeter(ProbeMeterRule rule)
     : rule_(std::move(rule)), mean_(mean_window_s(rule_.interval_s)),
       F_(with_cut_off(rule_), shifts_K(rule_)), bands_(rule_.reference), hold_possible_(rule_.setpoint_degC) {
   for (int step = 0; step <= bound_steps; ++step) {
-    hold_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
+    hold_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step),
+                            step > 0 && mean_smooths(rule_.interval_s));
     strict_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
   }
   for (const Reference& reference : rule_.more)
@@ -93,8 +94,8 @@ void ProbeMeter::follow_runs(double time_s, double degC) {
 
 void ProbeMeter::smooth(const RunningMean::Reading& reading) {
   follow_runs(reading.time_s, reading.degC);
-  for (HoldMeter& meter : hold_step_)
-    meter.take(reading.time_s, reading.degC, reading.join_before);
+  for (GuardedHold& hold : hold_step_)
+    hold.take(reading);
   if (reading.join_before == Join::linear) hold_possible_.take(reading.time_s, reading.degC, Join::linear);
   if (reading.degC > plateau_degC_) plateau_degC_ = reading.degC;
   if (reading.degC >= plateau_degC_ - near_top_K) last_near_plateau_s_ = reading.time_s;
@@ -114,7 +115,7 @@ void ProbeMeter::credit(double time_s, double degC) {
     add_segment(dt_s, last_degC_, degC, join);
   }
   if (join != Join::linear) {
-    mean_.finish(give);
+    mean_.finish(give, true);
     if (has_last_)
       take_as_hotter(hold_possible_, last_s_, time_s, last_degC_, degC);
     else
@@ -133,7 +134,14 @@ void ProbeMeter::credit(double time_s, double degC) {
     marks_.push_back({time_s, F_.F_minutes(0)});
 }
 
+void ProbeMeter::take_silence(double time_s) {
+  if (!has_last_ && !silent_from_s_) silent_from_s_ = time_s;
+  last_row_s_ = time_s;
+}
+
 void ProbeMeter::take(double time_s, double degC) {
+  if (!has_last_ && silent_from_s_ && time_s - *silent_from_s_ > rule_.join_s) mean_.begin_after_gap();
+  last_row_s_ = time_s;
   see(time_s, degC);
   noise_.take(degC, has_last_ && time_s - last_s_ <= rule_.join_s);
   if (!credit_ended_) {
@@ -162,7 +170,8 @@ double ProbeMeter::F_minutes_until(double time_s) const {
 
 ProbeMeasures ProbeMeter::measures() const {
   ProbeMeter done = *this;
-  done.mean_.finish([&done](const RunningMean::Reading& reading) { done.smooth(reading); });
+  const bool is_silent = last_row_s_ - last_s_ > rule_.join_s;
+  done.mean_.finish([&done](const RunningMean::Reading& reading) { done.smooth(reading); }, is_silent);
   ProbeMeasures out;
   out.F_minutes = F_.F_minutes(0);
   out.F_possible_minutes = F_.F_possible_minutes(0);
@@ -178,17 +187,17 @@ ProbeMeasures ProbeMeter::measures() const {
     out.more_upper_minutes.push_back(meter.F_minutes(2));
     out.more_possible_minutes.push_back(meter.F_possible_minutes(0));
   }
-  out.hold = done.hold_step_[0].longest();
+  out.hold = done.hold_step_[0].meter().longest();
   out.strict_hold = strict_step_[0].longest();
-  out.hold_lower = done.hold_step_.back().longest();
+  out.hold_lower = done.hold_step_.back().meter().longest();
   out.strict_lower = strict_step_.back().longest();
-  out.hold_total_s = done.hold_step_[0].total_s();
+  out.hold_total_s = done.hold_step_[0].meter().total_s();
   out.hold_possible_s = done.hold_possible_.longest().length_s();
-  for (const HoldMeter& meter : done.hold_step_)
-    out.hold_step_s.push_back(meter.longest().length_s());
+  for (const GuardedHold& hold : done.hold_step_)
+    out.hold_step_s.push_back(hold.meter().longest().length_s());
   for (const HoldMeter& meter : strict_step_)
     out.strict_step_s.push_back(meter.longest().length_s());
-  if (const auto open = done.hold_step_.back().open()) out.open_lower_s = open->length_s();
+  if (const auto open = done.hold_step_.back().meter().open()) out.open_lower_s = open->length_s();
   for (std::size_t i = 0; i < level_.size(); ++i) {
     out.level_s.push_back(level_[i].total_s());
     out.level_lower_s.push_back(level_lower_[i].total_s());
@@ -198,7 +207,7 @@ ProbeMeasures ProbeMeter::measures() const {
   out.runs = done.runs_;
   out.noise_K = noise_.noise_K();
   out.not_credited_s = not_credited_s_;
-  out.hot_at_s = done.hold_step_[0].hot_at_s();
+  out.hot_at_s = done.hold_step_[0].meter().hot_at_s();
   if (has_last_) {
     out.top_degC = top_degC_;
     out.first_degC = first_degC_;

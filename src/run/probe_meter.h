@@ -2,6 +2,7 @@
 #pragma once
 
 #include "kinetics/exposure.h"
+#include "kinetics/guarded_hold.h"
 #include "kinetics/hold.h"
 #include "kinetics/noise.h"
 #include "kinetics/running_mean.h"
@@ -68,6 +69,8 @@ class ProbeMeter {
  public:
   explicit ProbeMeter(ProbeMeterRule rule);
   void take(double time_s, double degC);
+  /// A row of its log in which the probe said nothing.
+  void take_silence(double time_s);
   /// What has been measured up to the last reading; changes nothing.
   [[nodiscard]] ProbeMeasures measures() const;
   [[nodiscard]] const ProbeMeterRule& rule() const { return rule_; }
@@ -92,7 +95,8 @@ class ProbeMeter {
   LethalSum after_steam_off_;
   BandMeter bands_;
   std::vector<ExposureMeter> more_; ///< shifts: none, k u down, k u up
-  std::vector<HoldMeter> hold_step_, strict_step_;
+  std::vector<GuardedHold> hold_step_;
+  std::vector<HoldMeter> strict_step_;
   HoldMeter hold_possible_;
   std::vector<HoldMeter> level_, level_lower_, level_upper_;
   std::vector<Mark> marks_;
@@ -100,6 +104,8 @@ class ProbeMeter {
   bool is_warm_ = false;
   std::vector<Mark> tops_; ///< time and height of each new top
   bool has_last_ = false;
+  std::optional<double> silent_from_s_; ///< before the first reading
+  double last_row_s_ = 0;
   bool credit_ended_ = false;
   double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0;
   double top_degC_ = -std::numeric_limits<double>::infinity();
