@@ -14,6 +14,7 @@
 
 #include <tbb/parallel_for.h>
 
+#include <charconv>
 #include <cstdio>
 #include <cstdlib>
 #include <sstream>
@@ -43,6 +44,8 @@ po::options_description options_of_check() {
   add("class", po::value<std::string>(), "class of probes nobody described: pt-a, tc-k2, ...");
   add("u", po::value<std::string>(), "standard uncertainty of probes nobody described: \"0.3 K\"");
   add("reference", po::value<std::string>(), "F by another reference: a name, or \"121.1 C, 10 K\"");
+  add("if-each-bag-held", po::value<std::string>(),
+      "so many of an organism: reckons survivors and bad bags, \"1e6\"");
   add("event", po::value<std::vector<std::string>>()->composing(),
       "what happened: \"steam_off 2026-03-08T06:10\"");
   add("from", po::value<std::string>(), "leave out what was logged before this time");
@@ -71,6 +74,15 @@ double quantity_option(const std::string& option, const std::string& text, Dimen
   const Parsed parsed = parse_quantity(text, dimension);
   if (!parsed.value) throw UserError(usage(fmt::format("--{}: {}", option, parsed.problem), parsed.remedy));
   return *parsed.value;
+}
+
+double count_option(const std::string& text) {
+  double count = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), count);
+  if (error != std::errc{} || end != text.data() + text.size() || !(count > 0) || count > 1e30)
+    throw UserError(usage(fmt::format("--if-each-bag-held: \"{}\" is no number above 0", text),
+                          "write how many of an organism each bag held, for example 1e6"));
+  return count;
 }
 
 std::vector<std::string> split_names(const std::vector<std::string>& given) {
@@ -236,6 +248,7 @@ RunOptions read_options(const po::variables_map& given, const TableFiles& tables
     if (*options.u_K < 0)
       throw UserError(usage("--u: an uncertainty is not below zero", "write for example --u \"0.3 K\""));
   }
+  if (given.count("if-each-bag-held")) options.initial_count = count_option(text("if-each-bag-held"));
   if (given.count("reference")) options.reference = reference_option(text("reference"), tables);
   for (const std::string& event : list("event"))
     options.events.push_back(event_option(event));

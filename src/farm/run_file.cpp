@@ -62,6 +62,7 @@ void read_heading(KeyedTable& table, RunFile& run) {
   run.lots = table.texts("lots");
   run.notes = table.plain_text("notes");
   run.resteam_of = table.plain_text("resteam_of");
+  run.initial_count = table.number("if_each_bag_held", above_zero).value;
   read_pressures(table, run);
   table.finish();
 }

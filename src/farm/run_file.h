@@ -76,6 +76,7 @@ struct RunFile {
   std::vector<std::string> lots;
   std::string notes;
   std::string resteam_of;
+  std::optional<double> initial_count;  ///< if_each_bag_held: of an organism, above 0
   Stated<double> site_pressure_Pa;      ///< pressure_at_site
   Stated<double> sea_level_pressure_Pa; ///< pressure_at_sea_level
   std::vector<RunEvent> events;

@@ -319,10 +319,24 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
   return out;
 }
 
+std::string survival_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const Survival& s : report.survival)
+    out += item(
+        words.text("full_survival", {{"count", fmt::format("{:.3g}", s.initial_count)},
+                                     {"organism", s.name},
+                                     {"survivors", fmt::format("{:.2g}", s.survivors_at_most)},
+                                     {"bags", std::to_string(s.bags)},
+                                     {"bad_bags", fmt::format("{:.2g}", s.expected_bad_bags)},
+                                     {"beyond", s.beyond_range ? words.text("beyond_range_note") : ""}}));
+  return out.empty() ? out : "\n" + out;
+}
+
 std::string full_text(const RunReport& report, const Words& words) {
   std::string out = full_criteria(report, words);
   for (const ProbeResult& p : report.probes)
     out += full_probe(report, p, words);
+  out += survival_lines(report, words);
   out += "\nHow it was computed\n";
   out += item("Lethality: exact integral of 10^((T - Tref)/z) over straight segments between readings; "
               "bounds by moving the "

@@ -1,7 +1,7 @@
 #include "run/criteria.h"
 
 #include "errors/our_fault.h"
-#include "kinetics/survivors.h"
+#include "run/decades.h"
 
 #include <algorithm>
 #include <cmath>
@@ -12,30 +12,17 @@ namespace {
 
 constexpr double by_hand_time_s = 300; // a hand-written time is good to five minutes (assumed)
 
-const Organism* find_organism(const std::vector<Organism>& organisms, const std::string& key) {
-  const auto found =
-      std::find_if(organisms.begin(), organisms.end(), [&](const Organism& o) { return o.key == key; });
-  return found == organisms.end() ? nullptr : &*found;
-}
-
 bool needs_level(const TreatmentCriterion& criterion) {
   return criterion.measure == Measure::minutes_at_or_above || criterion.measure == Measure::over_boiling;
 }
 
-bool needs_reference(const TreatmentCriterion& criterion) {
-  return criterion.measure == Measure::log_reduction ||
-         (criterion.measure == Measure::F && criterion.reference);
-}
-
-// Where in the measures a criterion's own level or reference stands.
-std::size_t index_of(const Treatment& treatment, const TreatmentCriterion& wanted,
-                     bool (*needs)(const TreatmentCriterion&)) {
-  std::size_t index = 0;
-  for (const TreatmentCriterion& criterion : treatment.criteria) {
-    if (&criterion == &wanted) return index;
-    if (needs(criterion)) ++index;
-  }
-  return index;
+std::vector<Reference> references_of(const TreatmentCriterion& criterion,
+                                     const std::vector<Organism>& organisms) {
+  if (criterion.measure == Measure::F && criterion.reference) return {*criterion.reference};
+  if (criterion.measure != Measure::log_reduction) return {};
+  const Organism* organism = find_organism(organisms, criterion.organism);
+  our_check(organism != nullptr, "a treatment's organism was looked up when the run was opened");
+  return references_of(*organism);
 }
 
 struct Delivered {
@@ -81,8 +68,7 @@ class CriterionJudge {
     result.fails = criterion.fails;
     result.basis = criterion.basis;
     result.source = criterion.source;
-    if (criterion.heavier && around_.heaviest_bag_kg &&
-        *around_.heaviest_bag_kg > criterion.heavier->than_kg) {
+    if (is_for_heavier(criterion)) {
       result.required = criterion.heavier->required;
       result.basis = criterion.heavier->basis;
     }
@@ -107,7 +93,27 @@ class CriterionJudge {
     return result;
   }
 
+  // Whether a bag misses a requirement of heat, whatever its gaps hid.
+  [[nodiscard]] bool is_short(const Measured& one) const {
+    if (one.probe->role != ProbeRole::bag || one.probe->left_out || !one.measures.top_degC) return false;
+    return std::any_of(
+        treatment_.criteria.begin(), treatment_.criteria.end(), [&](const TreatmentCriterion& criterion) {
+          return criterion.fails && asks_for_heat(criterion) &&
+                 delivered(criterion, one).possible <
+                     (is_for_heavier(criterion) ? criterion.heavier->required : criterion.required);
+        });
+  }
+
  private:
+  [[nodiscard]] bool is_for_heavier(const TreatmentCriterion& criterion) const {
+    return criterion.heavier && around_.heaviest_bag_kg &&
+           *around_.heaviest_bag_kg > criterion.heavier->than_kg;
+  }
+
+  static bool asks_for_heat(const TreatmentCriterion& criterion) {
+    return criterion.sense == Sense::at_least && criterion.measure != Measure::moisture;
+  }
+
   // Moist-heat figures are claimed for substrate known to be moist, and no further than 10 K from where they
   // were measured.
   [[nodiscard]] bool may_claim(const TreatmentCriterion& criterion) const {
@@ -115,8 +121,7 @@ class CriterionJudge {
     const Organism* organism = find_organism(organisms_, criterion.organism);
     if (!around_.moisture_wb || *around_.moisture_wb < organism->lowest_moisture_wb.value_or(0)) return false;
     return std::none_of(probes_.begin(), probes_.end(), [&](const Measured& one) {
-      return one.measures.top_degC &&
-             *one.measures.top_degC > organism->highest_degC.value_or(organism->at_degC) + 10;
+      return one.probe->role == ProbeRole::bag && is_beyond_range(*organism, one.measures);
     });
   }
 
@@ -125,7 +130,7 @@ class CriterionJudge {
     switch (criterion.measure) {
     case Measure::F: {
       if (criterion.reference) {
-        const std::size_t i = index_of(treatment_, criterion, needs_reference);
+        const std::size_t i = index_of_reference(treatment_, organisms_, criterion);
         const double noise = noise_factor(m.noise_K, criterion.reference->z_K);
         return {m.more_minutes[i], m.more_lower_minutes[i] / noise, m.more_upper_minutes[i] / noise,
                 m.more_possible_minutes[i]};
@@ -137,17 +142,11 @@ class CriterionJudge {
     case Measure::log_reduction: {
       const Organism* organism = find_organism(organisms_, criterion.organism);
       our_check(organism != nullptr, "a treatment's organism was looked up when the run was opened");
-      const std::size_t i = index_of(treatment_, criterion, needs_reference);
-      const double noise = noise_factor(m.noise_K, organism->z_K);
-      const double D_minutes = organism->D_minutes;
-      const double worst_D_minutes = organism->highest_D_minutes.value_or(D_minutes);
-      return {log_reduction(m.more_minutes[i], D_minutes),
-              log_reduction(m.more_lower_minutes[i] / noise, worst_D_minutes),
-              log_reduction(m.more_upper_minutes[i], D_minutes),
-              log_reduction(m.more_possible_minutes[i], D_minutes)};
+      const Decades d = decades_of(*organism, m, index_of_reference(treatment_, organisms_, criterion));
+      return {d.estimate, d.lower, d.upper, d.possible};
     }
     case Measure::minutes_at_or_above: {
-      const std::size_t i = index_of(treatment_, criterion, needs_level);
+      const std::size_t i = index_of_level(treatment_, criterion);
       const double by_hand_s = measured.by_hand ? 2 * by_hand_time_s : 0;
       return {m.level_s[i] / 60, std::max(0.0, m.level_lower_s[i] - by_hand_s) / 60, m.level_upper_s[i] / 60,
               (m.level_s[i] + m.not_credited_s) / 60};
@@ -258,6 +257,12 @@ class CriterionJudge {
     return result.sense == Sense::below ? value < result.required : value <= result.required;
   }
 
+  // What happened in a silence near the setpoint nobody saw.
+  static bool stayed_under(const std::pair<const Measured*, Delivered>& hottest,
+                           const CriterionResult& result) {
+    return keeps_under(hottest.second.upper, result) && hottest.first->measures.unwatched_s == 0;
+  }
+
   void judge_too_much(const TreatmentCriterion& criterion, CriterionResult& result) const {
     const auto hottest = [&](const std::vector<const Measured*>& among) {
       std::pair<const Measured*, Delivered> best{nullptr, {}};
@@ -277,10 +282,10 @@ class CriterionJudge {
       result.status = Status::missed;
     } else if (hot_end.first != nullptr) {
       show(result, *bags.first, bags.second, true);
-      result.status = keeps_under(bags.second.upper, result) ? Status::met : Status::unproven;
+      result.status = stayed_under(bags, result) ? Status::met : Status::unproven;
     } else if (steam.first != nullptr) {
       show(result, *steam.first, steam.second, true);
-      result.status = keeps_under(steam.second.upper, result) ? Status::met : Status::unproven;
+      result.status = stayed_under(steam, result) ? Status::met : Status::unproven;
     } else if (bags.first != nullptr) {
       show(result, *bags.first, bags.second, true);
     }
@@ -289,7 +294,7 @@ class CriterionJudge {
   // A danger is told on the best estimate: every probe but those outside counts, uncertainty never delays it.
   void judge_over_boiling(const TreatmentCriterion& criterion, CriterionResult& result) const {
     if (!around_.boiling_degC) return;
-    const std::size_t i = index_of(treatment_, criterion, needs_level);
+    const std::size_t i = index_of_level(treatment_, criterion);
     result.status = Status::met;
     result.bound_side = "upper";
     for (const Measured* one : of([](const RunProbe& p) { return p.role != ProbeRole::outside; })) {
@@ -334,6 +339,25 @@ class CriterionJudge {
 
 } // namespace
 
+std::size_t index_of_level(const Treatment& treatment, const TreatmentCriterion& wanted) {
+  std::size_t index = 0;
+  for (const TreatmentCriterion& criterion : treatment.criteria) {
+    if (&criterion == &wanted) return index;
+    if (needs_level(criterion)) ++index;
+  }
+  return index;
+}
+
+std::size_t index_of_reference(const Treatment& treatment, const std::vector<Organism>& organisms,
+                               const TreatmentCriterion& wanted) {
+  std::size_t index = 0;
+  for (const TreatmentCriterion& criterion : treatment.criteria) {
+    if (&criterion == &wanted) return index;
+    index += references_of(criterion, organisms).size();
+  }
+  return index;
+}
+
 double noise_factor(double noise_K, double z_K) {
   const double a = noise_K * std::log(10.0) / z_K;
   return std::exp(a * a / 2);
@@ -359,16 +383,9 @@ double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_d
 
 std::vector<Reference> references_of(const Treatment& treatment, const std::vector<Organism>& organisms) {
   std::vector<Reference> references;
-  for (const TreatmentCriterion& criterion : treatment.criteria) {
-    if (!needs_reference(criterion)) continue;
-    if (criterion.reference) {
-      references.push_back(*criterion.reference);
-      continue;
-    }
-    const Organism* organism = find_organism(organisms, criterion.organism);
-    our_check(organism != nullptr, "a treatment's organism was looked up when the run was opened");
-    references.push_back({organism->name, organism->at_degC, organism->z_K, std::nullopt, std::nullopt});
-  }
+  for (const TreatmentCriterion& criterion : treatment.criteria)
+    for (Reference& reference : references_of(criterion, organisms))
+      references.push_back(std::move(reference));
   return references;
 }
 
@@ -381,6 +398,15 @@ std::vector<double> levels_of(const Treatment& treatment, std::optional<double> 
       levels.push_back(boiling_degC.value_or(1e4) + criterion.required);
   }
   return levels;
+}
+
+std::vector<const Measured*> bags_short(const Treatment& treatment, const std::vector<Organism>& organisms,
+                                        const std::vector<Measured>& probes, const Surroundings& around) {
+  const CriterionJudge judge(treatment, organisms, probes, around);
+  std::vector<const Measured*> found;
+  for (const Measured& one : probes)
+    if (judge.is_short(one)) found.push_back(&one);
+  return found;
 }
 
 std::vector<CriterionResult> judge_criteria(const Treatment& treatment,

@@ -32,6 +32,12 @@ struct Surroundings {
                                                    const std::vector<Organism>& organisms);
 [[nodiscard]] std::vector<double> levels_of(const Treatment& treatment, std::optional<double> boiling_degC);
 
+/// Where among those a criterion's own begin.
+[[nodiscard]] std::size_t index_of_reference(const Treatment& treatment,
+                                             const std::vector<Organism>& organisms,
+                                             const TreatmentCriterion& criterion);
+[[nodiscard]] std::size_t index_of_level(const Treatment& treatment, const TreatmentCriterion& criterion);
+
 /// Setpoint of the treatment at this boiling point.
 [[nodiscard]] double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_degC);
 
@@ -43,6 +49,12 @@ struct Surroundings {
 /// by hand.
 [[nodiscard]] double hold_lower_minutes(const Measured& measured, bool strict);
 [[nodiscard]] double hold_minutes(const ProbeMeasures& measures, bool strict);
+
+/// The probed bags that miss a requirement of heat, by the estimate and whatever their gaps hid.
+[[nodiscard]] std::vector<const Measured*> bags_short(const Treatment& treatment,
+                                                      const std::vector<Organism>& organisms,
+                                                      const std::vector<Measured>& probes,
+                                                      const Surroundings& around);
 
 /// Every criterion, in the treatment's order ; the rules are in docs/mathematics/verdict.md.
 [[nodiscard]] std::vector<CriterionResult> judge_criteria(const Treatment& treatment,

@@ -1,8 +1,8 @@
 #include "run/judge.h"
 
 #include "errors/our_fault.h"
-#include "kinetics/survivors.h"
 #include "run/advice.h"
+#include "run/decades.h"
 #include "run/reach.h"
 #include "steam/saturation.h"
 
@@ -35,14 +35,6 @@ double join_s(const Treatment& treatment, double interval_s) {
   return interval_s <= 600 ? std::max(treatment.join_s, 1.5 * interval_s) : treatment.join_s;
 }
 
-// z as stated, one kelvin less, and both ends where the table has a range.
-std::vector<double> z_variants_K(const Organism& organism) {
-  std::vector<double> variants = {organism.z_K, std::max(organism.z_K - 1, 0.1)};
-  if (organism.lowest_z_K) variants.push_back(*organism.lowest_z_K);
-  if (organism.highest_z_K) variants.push_back(*organism.highest_z_K);
-  return variants;
-}
-
 ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const RunProbe& probe) {
   const RunLogUse& log = input.logs[static_cast<std::size_t>(probe.log)];
   ProbeMeterRule rule;
@@ -65,9 +57,8 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.more = references_of(treatment, input.organisms);
   if (input.moisture_wb) // moist-heat figures are claimed for substrate known to be moist
     for (const Organism& organism : input.organisms)
-      for (const double z_K : z_variants_K(organism))
-        rule.more.push_back(
-            {organism.name, organism.at_degC, z_K, organism.lowest_degC, organism.highest_degC});
+      for (Reference& reference : references_of(organism))
+        rule.more.push_back(std::move(reference));
   rule.levels_degC = levels_of(
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
@@ -137,30 +128,18 @@ std::vector<OrganismResult> organism_results(const RunInput& input, const Treatm
   if (!input.moisture_wb) return results; // moist-heat figures need substrate known to be moist
   std::size_t i = references_of(treatment, input.organisms).size();
   for (const Organism& organism : input.organisms) {
-    const ProbeMeasures& m = one.measures;
-    const std::size_t at = i;
-    const std::vector<double> z_K = z_variants_K(organism);
-    i += z_K.size();
+    const Decades decades = decades_of(organism, one.measures, i);
+    i += references_of(organism).size();
     if (organism.lowest_moisture_wb && *input.moisture_wb < *organism.lowest_moisture_wb) continue;
     OrganismResult result;
     result.key = organism.key;
     result.name = organism.name;
-    result.decades = log_reduction(m.more_minutes[at], organism.D_minutes);
-    const double worst_D_minutes = organism.highest_D_minutes.value_or(organism.D_minutes);
-    const auto lower = [&](std::size_t variant) {
-      return log_reduction(m.more_lower_minutes[at + variant] / noise_factor(m.noise_K, z_K[variant]),
-                           worst_D_minutes);
-    };
-    result.decades_lower = lower(0);
-    result.decades_lower_z_less_one = lower(1);
-    for (std::size_t variant = 2; variant < z_K.size(); ++variant)
-      result.decades_lower = std::min(result.decades_lower, lower(variant));
+    result.decades = decades.estimate;
+    result.decades_lower = decades.lower;
+    result.decades_lower_z_less_one = decades.lower_z_less_one;
     result.basis = organism.basis;
     result.source = organism.source;
-    // Measured at one temperature alone: that temperature is the whole range.
-    result.beyond_range =
-        m.top_degC && (*m.top_degC > organism.highest_degC.value_or(organism.at_degC) + 10 ||
-                       *m.top_degC < organism.lowest_degC.value_or(organism.at_degC) - 10);
+    result.beyond_range = is_beyond_range(organism, one.measures);
     results.push_back(result);
   }
   return results;
@@ -430,6 +409,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     report.probes.push_back(std::move(result));
   }
   put_coldest_first(report.probes, treatment);
+  if (input_.initial_count) report.survival = survival_of(report.probes, *input_.initial_count);
   for (const ProbeResult& probe : report.probes)
     if (probe.role == ProbeRole::vessel)
       report.vessel_hold_minutes = std::max(report.vessel_hold_minutes.value_or(0), probe.hold_minutes);
@@ -460,9 +440,12 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     report.verdict = can_pass ? Verdict::pass : Verdict::unproven;
   }
   const bool opened = first_of(input_, is_opening).has_value();
-  report.more_hold = more_hold(treatment, probes, report, opened);
+  const Surroundings around = surroundings(watch);
+  const AdviceBasis basis{treatment, input_.organisms, probes,
+                          around,    opened,           input_.vessel_kind == VesselKind::vented};
+  report.more_hold = more_hold(basis, report);
   add_cautions(input_, treatment, probes, report);
-  report.next = advice(treatment, probes, report, opened);
+  report.next = advice(basis, report);
 }
 
 RunReport Judge::report() const {

@@ -9,6 +9,7 @@ namespace {
 constexpr double near_top_K = 2;
 constexpr double mark_every_s = 60;
 constexpr double warm_again_K = 5;
+constexpr double near_setpoint_K = 10; // a core this far under could have gone over a limit unseen (assumed)
 
 Reference with_cut_off(const ProbeMeterRule& rule) {
   Reference reference = rule.reference;
@@ -77,7 +78,9 @@ void ProbeMeter::add_segment(double dt_s, double t1_degC, double t2_degC, Join j
   bands_.take(dt_s, t1_degC, t2_degC, join);
   for (ExposureMeter& meter : more_)
     meter.take(dt_s, t1_degC, t2_degC, join);
-  if (join == Join::broken || join == Join::withheld) not_credited_s_ += dt_s;
+  if (join != Join::broken && join != Join::withheld) return;
+  not_credited_s_ += dt_s;
+  if (std::max(t1_degC, t2_degC) >= rule_.setpoint_degC - near_setpoint_K) unwatched_s_ += dt_s;
 }
 
 // Warm again after a break is another run; a little more than the limit is asked, so that noise at it starts
@@ -197,7 +200,8 @@ ProbeMeasures ProbeMeter::measures() const {
     out.hold_step_s.push_back(hold.meter().longest().length_s());
   for (const HoldMeter& meter : strict_step_)
     out.strict_step_s.push_back(meter.longest().length_s());
-  if (const auto open = done.hold_step_.back().meter().open()) out.open_lower_s = open->length_s();
+  out.open_lower = done.hold_step_.back().meter().open();
+  out.open_strict_lower = strict_step_.back().open();
   for (std::size_t i = 0; i < level_.size(); ++i) {
     out.level_s.push_back(level_[i].total_s());
     out.level_lower_s.push_back(level_lower_[i].total_s());
@@ -207,6 +211,7 @@ ProbeMeasures ProbeMeter::measures() const {
   out.runs = done.runs_;
   out.noise_K = noise_.noise_K();
   out.not_credited_s = not_credited_s_;
+  out.unwatched_s = unwatched_s_;
   out.hot_at_s = done.hold_step_[0].meter().hot_at_s();
   if (has_last_) {
     out.top_degC = top_degC_;

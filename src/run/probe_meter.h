@@ -51,12 +51,13 @@ struct ProbeMeasures {
   double hold_possible_s = 0;
   std::vector<double> hold_step_s; ///< as F_step_minutes
   std::vector<double> strict_step_s;
-  std::optional<double> open_lower_s; ///< length of the stretch open at the end, at the lower bound
+  std::optional<Stretch> open_lower, open_strict_lower; ///< stretch open at the end, at the lower bound
   std::vector<double> level_s, level_lower_s, level_upper_s,
       level_longest_s;       ///< raw readings at or above each level
   std::vector<Stretch> runs; ///< stretches between two breaks, at most the first 100
   double noise_K = 0;
   double not_credited_s = 0;
+  double unwatched_s = 0; ///< of it, what began or ended within 10 K of the setpoint or above
   std::optional<double> top_degC, hot_at_s, near_top_at_s, first_degC, last_degC;
   double first_s = 0;
   double last_s = 0;
@@ -107,7 +108,7 @@ class ProbeMeter {
   std::optional<double> silent_from_s_; ///< before the first reading
   double last_row_s_ = 0;
   bool credit_ended_ = false;
-  double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0;
+  double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0, unwatched_s_ = 0;
   double top_degC_ = -std::numeric_limits<double>::infinity();
   double plateau_degC_ = -std::numeric_limits<double>::infinity();
   double last_mean_degC_ = 0, last_near_plateau_s_ = 0;

@@ -86,7 +86,11 @@ void read_files(Gathering& g) {
 }
 
 void name_run(Gathering& g) {
-  if (g.input.run_file) g.input.run_name = g.input.run_file->name;
+  g.input.initial_count = g.request.options.initial_count;
+  if (g.input.run_file) {
+    g.input.run_name = g.input.run_file->name;
+    if (!g.input.initial_count) g.input.initial_count = g.input.run_file->initial_count;
+  }
   if (g.input.site) g.input.units = g.input.site->units;
 }
 

@@ -30,9 +30,10 @@ struct RunOptions {
   std::optional<double> site_pressure_Pa;
   std::optional<VesselKind> vessel_kind;
   std::optional<double> rating_gauge_Pa;
-  std::optional<Reference> reference; ///< the user's own numbers
-  std::string probe_class;            ///< for probes whose class nobody stated
-  std::optional<double> u_K;          ///< the same, as a figure
+  std::optional<Reference> reference;  ///< the user's own numbers
+  std::string probe_class;             ///< for probes whose class nobody stated
+  std::optional<double> u_K;           ///< the same, as a figure
+  std::optional<double> initial_count; ///< of an organism, in each bag: what survivors are reckoned from
   bool is_running = false;
   bool by_hand = false;
   std::optional<EventTime> from;
@@ -100,6 +101,7 @@ struct RunInput {
   std::vector<std::string> unanswered;
   std::optional<double> moisture_wb;
   std::optional<double> heaviest_bag_kg;
+  std::optional<double> initial_count;
   UnitSystem units = UnitSystem::metric;
   std::vector<Edition> editions;
 };

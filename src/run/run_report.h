@@ -56,6 +56,18 @@ struct OrganismResult {
   bool operator==(const OrganismResult&) const = default;
 };
 
+/// What would be left if each probed bag had held so many of an organism.
+struct Survival {
+  std::string organism; ///< its key
+  std::string name;
+  double initial_count = 0;
+  double survivors_at_most = 0; ///< in the worst probed bag, by the lower bound
+  double expected_bad_bags = 0; ///< of the probed ones
+  int bags = 0;
+  bool beyond_range = false;
+  bool operator==(const Survival&) const = default;
+};
+
 struct ProbeResult {
   std::string name;
   ProbeRole role = ProbeRole::unstated;
@@ -170,6 +182,7 @@ struct RunReport {
   std::string coldest;             ///< name of the probe, "" for none
   std::vector<WouldNeed> would_need;
   std::vector<LogResult> logs;
+  std::vector<Survival> survival; ///< where somebody said how many a bag held
   MoreHold more_hold;
   std::vector<Said> next;
   std::vector<Caution> cautions;

@@ -255,6 +255,14 @@ std::string report_json(const RunReport& report) {
   root["slowest_unprobed"] = nullptr;
   root["vessel_hold_minutes"] = or_null(report.vessel_hold_minutes);
   root["log"] = log(report);
+  root["survival"] = Json::array();
+  for (const Survival& s : report.survival)
+    root["survival"].push_back({{"organism", s.organism},
+                                {"initial_count", s.initial_count},
+                                {"survivors_at_most", s.survivors_at_most},
+                                {"expected_bad_bags", s.expected_bad_bags},
+                                {"bags", s.bags},
+                                {"beyond_range", s.beyond_range}});
   root["more_hold"] = more_hold_json(report);
   root["next"] = all_said(report, report.next);
   root["cautions"] = cautions(report);

@@ -35,6 +35,23 @@ bool says(const RunReport& report, const std::string& key) {
   return std::any_of(report.next.begin(), report.next.end(), [&](const Said& s) { return s.key == key; });
 }
 
+const Said* said(const RunReport& report, const std::string& key) {
+  for (const Said& s : report.next)
+    if (s.key == key) return &s;
+  return nullptr;
+}
+
+double number(const Said& said, const std::string& name) {
+  return std::get<double>(said.values.at(name));
+}
+
+Trace with_probes(std::vector<double> degC, double end_s) {
+  Trace trace = steady(0, end_s);
+  for (std::size_t p = 0; p < degC.size(); ++p)
+    std::fill(trace.degC[p].begin(), trace.degC[p].end(), degC[p]);
+  return trace;
+}
+
 } // namespace
 
 TEST_CASE("holding for the minutes said is enough, and a minute less is not") {
@@ -80,4 +97,110 @@ TEST_CASE("enough so far says so, and asks for no more") {
   const RunReport report = judged(made_run("pasteurize_straw_aerated", running(0.1)), steady(70, 7200));
   CHECK(says(report, "next_enough_so_far"));
   CHECK(report.more_hold.minutes == 0);
+}
+
+TEST_CASE("where heat saves time, a second clock time is told, and going on so much hotter is enough") {
+  const RunInput input = made_run("sterilize", running(0.3));
+  Trace trace = steady(116, 1200);
+  const RunReport now = judged(input, trace);
+  const Said* hotter = said(now, "next_if_hotter");
+  // A vented vessel has the boiling point as its roof.
+  CHECK(hotter == nullptr);
+  RunOptions rated = running(0.3);
+  rated.vessel_kind = VesselKind::pressure_rated;
+  rated.rating_gauge_Pa = 200e3;
+  const RunInput in_rated = made_run("sterilize", rated);
+  const RunReport report = judged(in_rated, trace);
+  hotter = said(report, "next_if_hotter");
+  REQUIRE(hotter != nullptr);
+  CHECK(number(*hotter, "hotter_degC") == 118);
+  CHECK(number(*hotter, "until_at") < *report.more_hold.until_s);
+  const double until_s = number(*hotter, "until_at");
+  const auto going_on_until = [&](double end_s) {
+    Trace longer = trace;
+    // The step itself takes no time.
+    for (const double t : {1200.001, end_s}) {
+      longer.time_s.push_back(t);
+      for (auto& column : longer.degC)
+        column.push_back(118);
+    }
+    return longer;
+  };
+  RunInput joined = in_rated;
+  joined.treatment->join_s = 1e5; // two readings stand for the stretch between them
+  CHECK(judged(joined, going_on_until(until_s + 1)).so_far == SoFar::enough);
+  CHECK(judged(joined, going_on_until(until_s - 60)).so_far == SoFar::not_yet);
+}
+
+TEST_CASE("where the hold does not count yet, the heat at which it would is told") {
+  const RunReport report = judged(made_run("atmospheric_steam", running(0.5)), steady(88.5, 3600));
+  const Said* hotter = said(report, "next_if_hotter");
+  REQUIRE(hotter != nullptr);
+  CHECK(number(*hotter, "hotter_degC") >= 88 + coverage_k * 0.5);
+  CHECK(number(*hotter, "more_minutes") == 720);
+}
+
+TEST_CASE("a limit on the time spent hot gets its clock time") {
+  RunOptions rated = running(0.1);
+  rated.vessel_kind = VesselKind::pressure_rated;
+  rated.rating_gauge_Pa = 200e3;
+  const RunReport report = judged(made_run("sterilize", rated), with_probes({121, 122, 122}, 3600));
+  const Said* limit = said(report, "next_not_past");
+  REQUIRE(limit != nullptr);
+  CHECK(number(*limit, "limit_at") == 5 * 3600);
+}
+
+TEST_CASE("where one of several bags fell short, the rest is not steamed again without need") {
+  RunOptions options = stated_options(0.1);
+  options.events = {event_at(EventKind::steam_off, 50000)};
+  const RunInput input = made_run("atmospheric_steam", options);
+  const RunReport one = judged(input, with_probes({80, 95, 95}, 50000));
+  CHECK(one.verdict == Verdict::fail);
+  REQUIRE(says(one, "next_few_bags"));
+  CHECK(std::get<std::string>(said(one, "next_few_bags")->values.at("probes")) == "Probe 1");
+  CHECK_FALSE(says(one, "next_resteam_load"));
+  const RunReport both = judged(input, with_probes({80, 81, 95}, 50000));
+  CHECK_FALSE(says(both, "next_few_bags"));
+  CHECK(says(both, "next_resteam_load"));
+}
+
+TEST_CASE("survivors and bad bags are reckoned from the bound, in each probed bag") {
+  RunOptions options = stated_options(0.2);
+  options.initial_count = 1e6;
+  RunInput input = made_run("atmospheric_steam", options);
+  input.moisture_wb = 0.62;
+  const RunReport without_more = judged(input, with_probes({95, 96, 96}, 3600));
+  // Moisture was set after the meters' rules were known from the run, so it counts here too.
+  REQUIRE_FALSE(without_more.survival.empty());
+  for (const Survival& s : without_more.survival) {
+    double worst = 0;
+    double bad = 0;
+    int bags = 0;
+    for (const ProbeResult& p : without_more.probes)
+      for (const OrganismResult& o : p.organisms)
+        if (p.role == ProbeRole::bag && o.key == s.organism) {
+          const double left = 1e6 * std::pow(10.0, -o.decades_lower);
+          worst = std::max(worst, left);
+          bad -= std::expm1(-left);
+          ++bags;
+        }
+    CHECK(bags == 2);
+    CHECK(s.bags == 2);
+    CHECK(relative_error(s.survivors_at_most, worst) < 1e-9);
+    CHECK(relative_error(s.expected_bad_bags, bad) < 1e-6);
+  }
+}
+
+TEST_CASE("a silence near the setpoint leaves an upper limit unproven") {
+  RunOptions options = stated_options(0.1);
+  RunInput input = made_run("pasteurize_straw", options);
+  for (RunProbe& probe : input.probes)
+    probe.spot = "hot";
+  Trace trace = trace_of(3, 5 * 3600, [](double) { return 75.0; });
+  CHECK(passes(judged(input, trace)));
+  for (std::size_t row = 0; row < trace.time_s.size(); ++row)
+    if (trace.time_s[row] > 600 && trace.time_s[row] < 4000) trace.degC[0][row] = not_there;
+  const RunReport silent = judged(input, trace);
+  CHECK(criterion_of(silent, "too_hot").status == Status::unproven);
+  CHECK(criterion_of(silent, "hold").status == Status::met);
 }
