@@ -11,6 +11,33 @@ namespace {
 
 constexpr double far_beyond_K = 10; // constant z is not carried further from where it was measured (assumed)
 
+/// Of one reference: as read, and of the trace moved down and up by k u.
+struct Minutes {
+  double estimate = 0;
+  double lower = 0;
+  double upper = 0;
+};
+
+Decades decades_from(const Organism& organism, const std::vector<Minutes>& minutes, double noise_K) {
+  const auto references = references_of(organism);
+  const double most_D_minutes = organism.highest_D_minutes.value_or(organism.D_minutes);
+  const double least_D_minutes = organism.lowest_D_minutes.value_or(organism.D_minutes);
+  const auto lower = [&](std::size_t i) {
+    return log_reduction(minutes[i].lower / noise_factor(noise_K, references[i].z_K), most_D_minutes);
+  };
+  const auto upper = [&](std::size_t i) { return log_reduction(minutes[i].upper, least_D_minutes); };
+  Decades decades;
+  decades.estimate = log_reduction(minutes[0].estimate, organism.D_minutes);
+  decades.lower = lower(0);
+  decades.lower_z_less_one = lower(1);
+  decades.upper = upper(0);
+  for (std::size_t i = 2; i < references.size(); ++i) {
+    decades.lower = std::min(decades.lower, lower(i));
+    decades.upper = std::max(decades.upper, upper(i));
+  }
+  return decades;
+}
+
 } // namespace
 
 std::vector<Reference> references_of(const Organism& organism) {
@@ -24,26 +51,23 @@ std::vector<Reference> references_of(const Organism& organism) {
   return references;
 }
 
-Decades decades_of(const Organism& organism, const ProbeMeasures& measures, std::size_t first) {
-  const auto references = references_of(organism);
-  const double most_D_minutes = organism.highest_D_minutes.value_or(organism.D_minutes);
-  const double least_D_minutes = organism.lowest_D_minutes.value_or(organism.D_minutes);
-  const auto lower = [&](std::size_t i) {
-    const double noise = noise_factor(measures.noise_K, references[i].z_K);
-    return log_reduction(measures.more_lower_minutes[first + i] / noise, most_D_minutes);
-  };
-  Decades decades;
-  decades.estimate = log_reduction(measures.more_minutes[first], organism.D_minutes);
-  decades.possible = log_reduction(measures.more_possible_minutes[first], organism.D_minutes);
-  decades.lower = lower(0);
-  decades.lower_z_less_one = lower(1);
-  decades.upper = log_reduction(measures.more_upper_minutes[first], least_D_minutes);
-  for (std::size_t i = 2; i < references.size(); ++i) {
-    decades.lower = std::min(decades.lower, lower(i));
-    decades.upper =
-        std::max(decades.upper, log_reduction(measures.more_upper_minutes[first + i], least_D_minutes));
-  }
+Decades decades_of(const Organism& organism, const ProbeMeasures& m, std::size_t first) {
+  std::vector<Minutes> minutes;
+  for (std::size_t i = 0; i < references_of(organism).size(); ++i)
+    minutes.push_back(
+        {m.more_minutes[first + i], m.more_lower_minutes[first + i], m.more_upper_minutes[first + i]});
+  Decades decades = decades_from(organism, minutes, m.noise_K);
+  decades.possible = log_reduction(m.more_possible_minutes[first], organism.D_minutes);
   return decades;
+}
+
+Decades decades_shown(const Organism& organism, const ProbeMeasures& m, double ku_K) {
+  std::vector<Minutes> minutes;
+  for (const Reference& reference : references_of(organism))
+    minutes.push_back({m.time_at_temperature.F_minutes(reference, 0),
+                       m.time_at_temperature.F_minutes(reference, -ku_K),
+                       m.time_at_temperature.F_minutes(reference, ku_K)});
+  return decades_from(organism, minutes, m.noise_K);
 }
 
 bool is_beyond_range(const Organism& organism, const ProbeMeasures& measures) {

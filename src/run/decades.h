@@ -22,8 +22,10 @@ struct Decades {
   double possible = 0;         ///< if all that was withheld had counted at the hotter reading beside it
 };
 
-/// `first`: where in the measures the references of this organism begin.
+/// By the exact integral; `first`: where in the measures the references of this organism begin.
 [[nodiscard]] Decades decades_of(const Organism& organism, const ProbeMeasures& measures, std::size_t first);
+/// By the time spent at each temperature: to be shown for every organism. `possible` is not known here.
+[[nodiscard]] Decades decades_shown(const Organism& organism, const ProbeMeasures& measures, double ku_K);
 
 /// Whether a trace went more than 10 K beyond the temperatures at which the organism was measured; a figure
 /// measured at one temperature has that as its range.

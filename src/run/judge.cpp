@@ -55,10 +55,8 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.steam_off_at_s = first_of(input, [](EventKind kind) { return kind == EventKind::steam_off; });
   if (const auto opened_s = first_of(input, is_opening)) rule.credit_ends_at_s = *opened_s;
   rule.more = references_of(treatment, input.organisms);
-  if (input.moisture_wb) // moist-heat figures are claimed for substrate known to be moist
-    for (const Organism& organism : input.organisms)
-      for (Reference& reference : references_of(organism))
-        rule.more.push_back(std::move(reference));
+  // Moist-heat figures are claimed for substrate known to be moist.
+  rule.keeps_time_at_temperature = input.moisture_wb.has_value() && probe.role != ProbeRole::outside;
   rule.levels_degC = levels_of(
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
@@ -122,25 +120,14 @@ double not_below_zero(double value) {
   return std::max(0.0, value);
 }
 
-std::vector<OrganismResult> organism_results(const RunInput& input, const Treatment& treatment,
-                                             const Measured& one) {
+std::vector<OrganismResult> organism_results(const RunInput& input, const Measured& one) {
   std::vector<OrganismResult> results;
-  if (!input.moisture_wb) return results; // moist-heat figures need substrate known to be moist
-  std::size_t i = references_of(treatment, input.organisms).size();
+  if (!input.moisture_wb) return results;
   for (const Organism& organism : input.organisms) {
-    const Decades decades = decades_of(organism, one.measures, i);
-    i += references_of(organism).size();
     if (organism.lowest_moisture_wb && *input.moisture_wb < *organism.lowest_moisture_wb) continue;
-    OrganismResult result;
-    result.key = organism.key;
-    result.name = organism.name;
-    result.decades = decades.estimate;
-    result.decades_lower = decades.lower;
-    result.decades_lower_z_less_one = decades.lower_z_less_one;
-    result.basis = organism.basis;
-    result.source = organism.source;
-    result.beyond_range = is_beyond_range(organism, one.measures);
-    results.push_back(result);
+    const Decades decades = decades_shown(organism, one.measures, coverage_k * one.probe->u_K);
+    results.push_back({organism.key, organism.name, decades.estimate, decades.lower, decades.lower_z_less_one,
+                       organism.basis, organism.source, is_beyond_range(organism, one.measures)});
   }
   return results;
 }
@@ -175,7 +162,7 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
     result.stayed_to_s = m.hold.to_s;
   }
   result.last_degC = m.last_degC;
-  result.organisms = organism_results(input, treatment, one);
+  result.organisms = organism_results(input, one);
   if (one.probe->left_out)
     result.faults.push_back({"left_out", m.first_s, m.last_s, {}, FaultEffect::probe_not_relied_on});
   return result;

@@ -76,6 +76,7 @@ void ProbeMeter::see(double time_s, double degC) {
 void ProbeMeter::add_segment(double dt_s, double t1_degC, double t2_degC, Join join) {
   F_.take(dt_s, t1_degC, t2_degC, join);
   bands_.take(dt_s, t1_degC, t2_degC, join);
+  if (rule_.keeps_time_at_temperature) time_at_temperature_.take(dt_s, t1_degC, t2_degC, join);
   for (ExposureMeter& meter : more_)
     meter.take(dt_s, t1_degC, t2_degC, join);
   if (join != Join::broken && join != Join::withheld) return;
@@ -208,6 +209,7 @@ ProbeMeasures ProbeMeter::measures() const {
     out.level_upper_s.push_back(level_upper_[i].total_s());
     out.level_longest_s.push_back(level_[i].longest().length_s());
   }
+  out.time_at_temperature = time_at_temperature_;
   out.runs = done.runs_;
   out.noise_K = noise_.noise_K();
   out.not_credited_s = not_credited_s_;

@@ -6,6 +6,7 @@
 #include "kinetics/hold.h"
 #include "kinetics/noise.h"
 #include "kinetics/running_mean.h"
+#include "kinetics/time_at_temperature.h"
 
 #include <limits>
 #include <optional>
@@ -25,8 +26,9 @@ struct ProbeMeterRule {
   double interval_s = 60;
   std::optional<double> steam_off_at_s; ///< stated
   double credit_ends_at_s = std::numeric_limits<double>::infinity();
-  std::vector<Reference> more;     ///< further references: cook values, organisms
-  std::vector<double> levels_degC; ///< for minutes at or above
+  std::vector<Reference> more;            ///< further references: cook values, organisms
+  bool keeps_time_at_temperature = false; ///< for the organisms that are shown
+  std::vector<double> levels_degC;        ///< for minutes at or above
 };
 
 /// The lower bound lies a full k u under the estimate; these are steps on the way, to tell how well a probe
@@ -53,8 +55,9 @@ struct ProbeMeasures {
   std::vector<double> strict_step_s;
   std::optional<Stretch> open_lower, open_strict_lower; ///< stretch open at the end, at the lower bound
   std::vector<double> level_s, level_lower_s, level_upper_s,
-      level_longest_s;       ///< raw readings at or above each level
-  std::vector<Stretch> runs; ///< stretches between two breaks, at most the first 100
+      level_longest_s;                   ///< raw readings at or above each level
+  TimeAtTemperature time_at_temperature; ///< where the rule asks for it
+  std::vector<Stretch> runs;             ///< stretches between two breaks, at most the first 100
   double noise_K = 0;
   double not_credited_s = 0;
   double unwatched_s = 0; ///< of it, what began or ended within 10 K of the setpoint or above
@@ -95,6 +98,7 @@ class ProbeMeter {
   ExposureMeter F_; ///< shifts: the steps of the bound, then k u up
   LethalSum after_steam_off_;
   BandMeter bands_;
+  TimeAtTemperature time_at_temperature_;
   std::vector<ExposureMeter> more_; ///< shifts: none, k u down, k u up
   std::vector<GuardedHold> hold_step_;
   std::vector<HoldMeter> strict_step_;
