@@ -14,7 +14,8 @@ std::size_t band_of(double t_degC) {
 } // namespace
 
 ExposureMeter::ExposureMeter(const Reference& reference, std::vector<double> shifts_K)
-    : plain_{reference.name, reference.at_degC, reference.z_K, std::nullopt, std::nullopt} {
+    : plain_{reference.name, reference.at_degC, reference.z_K, std::nullopt, std::nullopt},
+      has_cut_offs_(reference.lowest_degC || reference.highest_degC) {
   for (const double shift_K : shifts_K) {
     Moved moved{reference, 1, {}, {}};
     if (moved.reference.lowest_degC) *moved.reference.lowest_degC -= shift_K;
@@ -24,10 +25,15 @@ ExposureMeter::ExposureMeter(const Reference& reference, std::vector<double> shi
   }
 }
 
-void ExposureMeter::take(double dt_s, double t1_degC, double t2_degC, Join join) {
+std::optional<double> ExposureMeter::take(double dt_s, double t1_degC, double t2_degC, Join join) {
   if (join != Join::linear) {
     take_gap(dt_s, t1_degC, t2_degC, join);
-    return;
+    return std::nullopt;
+  }
+  if (!has_cut_offs_) {
+    const double minutes = segment_F_minutes(dt_s, t1_degC, t2_degC, plain_);
+    moved_.front().credited.add_minutes(minutes);
+    return minutes;
   }
   const double low_degC = std::min(t1_degC, t2_degC);
   const double high_degC = std::max(t1_degC, t2_degC);
@@ -44,6 +50,7 @@ void ExposureMeter::take(double dt_s, double t1_degC, double t2_degC, Join join)
     if (!whole_minutes) whole_minutes = segment_F_minutes(dt_s, t1_degC, t2_degC, plain_);
     moved.credited.add_minutes(*whole_minutes);
   }
+  return whole_minutes;
 }
 
 void ExposureMeter::take_gap(double dt_s, double t1_degC, double t2_degC, Join join) {
@@ -56,21 +63,26 @@ void ExposureMeter::take_gap(double dt_s, double t1_degC, double t2_degC, Join j
 }
 
 double ExposureMeter::F_minutes(std::size_t shift) const {
-  return moved_[shift].credited.minutes() * moved_[shift].factor;
+  return counted(shift).credited.minutes() * moved_[shift].factor;
 }
 
 double ExposureMeter::F_possible_minutes(std::size_t shift) const {
-  LethalSum both = moved_[shift].credited;
-  both.add(moved_[shift].withheld);
+  LethalSum both = counted(shift).credited;
+  both.add(counted(shift).withheld);
   return both.minutes() * moved_[shift].factor;
 }
 
-void BandMeter::take(double dt_s, double t1_degC, double t2_degC, Join join) {
+void BandMeter::take(double dt_s, double t1_degC, double t2_degC, Join join,
+                     std::optional<double> whole_minutes) {
   if (join == Join::broken || join == Join::withheld) return;
   double low_degC = std::min(t1_degC, t2_degC);
   const double high_degC = std::max(t1_degC, t2_degC);
   if (join == Join::gap) {
     bands_[band_of(low_degC)].add_minutes(dt_s / 60 * lethal_rate(low_degC, reference_));
+    return;
+  }
+  if (whole_minutes && band_of(low_degC) == band_of(high_degC)) {
+    bands_[band_of(low_degC)].add_minutes(*whole_minutes);
     return;
   }
   double left_s = dt_s;

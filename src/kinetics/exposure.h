@@ -5,6 +5,7 @@
 #include "kinetics/lethality.h"
 
 #include <array>
+#include <optional>
 #include <vector>
 
 namespace coldbag {
@@ -20,8 +21,9 @@ class ExposureMeter {
  public:
   ExposureMeter(const Reference& reference, std::vector<double> shifts_K);
 
-  /// From a reading to the next. A gap counts at its lower end; a broken stretch counts nothing.
-  void take(double dt_s, double t1_degC, double t2_degC, Join join);
+  /// From a reading to the next. A gap counts at its lower end; a broken stretch counts nothing. Gives back
+  /// F of a straight segment without cut-offs where it was needed, so that nobody has to integrate it again.
+  std::optional<double> take(double dt_s, double t1_degC, double t2_degC, Join join);
 
   /// F of the trace moved by the shift of this index.
   [[nodiscard]] double F_minutes(std::size_t shift) const;
@@ -37,15 +39,20 @@ class ExposureMeter {
   };
   void take_gap(double dt_s, double t1_degC, double t2_degC, Join join);
 
+  [[nodiscard]] const Moved& counted(std::size_t shift) const { return moved_[has_cut_offs_ ? shift : 0]; }
+
   Reference plain_; ///< without cut-offs
-  std::vector<Moved> moved_;
+  bool has_cut_offs_;
+  std::vector<Moved> moved_; ///< without cut-offs all are alike but for the factor: the first counts for all
 };
 
 /// F by band of temperature; segments are split at the edges, so the bands add up to F.
 class BandMeter {
  public:
   explicit BandMeter(Reference reference) : reference_(std::move(reference)) {}
-  void take(double dt_s, double t1_degC, double t2_degC, Join join);
+  /// `whole_minutes`: F of the segment, where it is known already.
+  void take(double dt_s, double t1_degC, double t2_degC, Join join,
+            std::optional<double> whole_minutes = std::nullopt);
   /// One number a band, coldest band first; band_edges_degC.size() + 1 of them.
   [[nodiscard]] std::vector<double> F_minutes() const;
   [[nodiscard]] double total_minutes() const;

@@ -56,14 +56,24 @@ void TimeAtTemperature::take(double dt_s, double t1_degC, double t2_degC, Join j
 }
 
 double TimeAtTemperature::F_minutes(const Reference& reference, double shift_K) const {
-  LethalSum sum;
-  for (std::size_t i = 0; i < nodes_.size(); ++i) {
+  // Rates of neighbouring nodes differ by one factor; the own rate is taken afresh now and then.
+  constexpr std::size_t afresh_every = 32;
+  const double step = std::exp(std::log(10.0) / (reference.z_K * cells_per_K));
+  double units = 0;
+  double rate = 0;
+  std::size_t next_afresh = 0;
+  for (std::size_t i = 0; i < nodes_.size(); ++i, rate *= step) {
     if (nodes_[i] == 0) continue;
     const double degC = lowest_degC + static_cast<double>(i) / cells_per_K + shift_K;
-    const double minutes = static_cast<double>(nodes_[i]) / units_per_s / 60;
-    sum.add_minutes(std::min(minutes * lethal_rate(degC, reference), most_minutes_in_segment));
+    if (reference.lowest_degC && degC < *reference.lowest_degC) continue;
+    const bool is_capped = reference.highest_degC && degC > *reference.highest_degC;
+    if (i >= next_afresh || is_capped) {
+      rate = lethal_rate(degC, reference);
+      next_afresh = i + afresh_every;
+    }
+    units += static_cast<double>(nodes_[i]) * rate;
   }
-  return sum.minutes() / chord_over_mean(reference.z_K);
+  return units / units_per_s / 60 / chord_over_mean(reference.z_K);
 }
 
 } // namespace coldbag

@@ -74,8 +74,8 @@ void ProbeMeter::see(double time_s, double degC) {
 }
 
 void ProbeMeter::add_segment(double dt_s, double t1_degC, double t2_degC, Join join) {
-  F_.take(dt_s, t1_degC, t2_degC, join);
-  bands_.take(dt_s, t1_degC, t2_degC, join);
+  const auto whole_minutes = F_.take(dt_s, t1_degC, t2_degC, join);
+  bands_.take(dt_s, t1_degC, t2_degC, join, whole_minutes);
   if (rule_.keeps_time_at_temperature) time_at_temperature_.take(dt_s, t1_degC, t2_degC, join);
   for (ExposureMeter& meter : more_)
     meter.take(dt_s, t1_degC, t2_degC, join);
