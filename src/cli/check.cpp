@@ -5,6 +5,7 @@
 #include "kinetics/reference_table.h"
 #include "quantity/parse.h"
 #include "report/run_text.h"
+#include "report/understanding_text.h"
 #include "run/judge.h"
 #include "run/run_report_json.h"
 
@@ -377,7 +378,7 @@ int check_command(const std::vector<std::string>& arguments) {
     std::string text;
     if (given.count("explain"))
       for (const LogResult& log : report.logs)
-        text += understanding_text(log.name, log.understanding) + "\n";
+        text += understanding_text(log.name, log.understanding, words) + "\n";
     print(text + run_text(report, words, {given.count("full") > 0, wants_colour(given), paths.front()}));
   }
   return exit_status(report);
