@@ -146,8 +146,8 @@ std::string reach_notes(const RunReport& report, const Words& words) {
   const Reach& reach = report.reach;
   if (reach.all_at_cold_spots) return item(words.text("cold_spots_note"));
   if (reach.all_at_random && reach.share_above_coldest) {
-    std::string out = item(words.text(
-        "random_note", {{"share_percent", value_text(report, "share_percent", *reach.share_above_coldest)}}));
+    const std::string share = value_text(report, "share_percent", *reach.share_above_coldest);
+    std::string out = item(words.text("random_note", {{"share_percent", share}}));
     if (reach.most_short)
       out += item(words.text("random_count_note", {{"total", std::to_string(*reach.bag_count)},
                                                    {"most_short", std::to_string(*reach.most_short)}}));
