@@ -84,7 +84,7 @@ std::set<std::string> keys_asked_for() {
   for (const std::filesystem::path& path : sources()) {
     const std::string source = file_text(path);
     const std::vector<Literal> all = literals(source);
-    for (const std::string_view call : {"words.text(", "words.has("})
+    for (const std::string_view call : {"words.text(", "words.has(", "words_.text("})
       for (std::size_t at = source.find(call); at != std::string::npos; at = source.find(call, at + 1)) {
         const std::size_t opens = at + call.size() - 1;
         const std::size_t ends = closing(source, opens);
