@@ -269,8 +269,8 @@ int check_many(const std::vector<std::string>& paths, const po::variables_map& g
   std::string text;
   if (given.count("json")) {
     text = "{\"runs\": [";
-    for (std::size_t i = 0; i < outcomes.size(); ++i)
-      if (outcomes[i].report) text += (text.back() == '[' ? "\n" : ",\n") + report_json(*outcomes[i].report);
+    for (const Outcome& one : outcomes)
+      if (one.report) text += (text.back() == '[' ? "\n" : ",\n") + report_json(*one.report);
     text += "]}\n";
     for (const Outcome& one : outcomes)
       if (one.error) std::fprintf(stderr, "coldbag: %s\n", one.error->what());

@@ -11,6 +11,7 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include <array>
 #include <cstdio>
 #include <filesystem>
 #include <iostream>
@@ -28,7 +29,7 @@ struct Question {
 };
 
 // The few questions, in the order a person would be asked them.
-const Question questions[] = {
+const std::array<Question, 10> questions{{
     {"name", "What do you call the farm?", &SetupAnswers::site_name},
     {"altitude", "How high does it lie? (1150 m)", &SetupAnswers::altitude},
     {"zone", "In which time zone? (America/Bogota)", &SetupAnswers::zone},
@@ -39,7 +40,7 @@ const Question questions[] = {
     {"mass", "Mass of a filled bag? (5 lb)", &SetupAnswers::mass},
     {"moisture", "Moisture, wet basis? (62 %)", &SetupAnswers::moisture},
     {"film", "Film of the bag? (pp-homopolymer)", &SetupAnswers::film},
-};
+}};
 
 po::options_description options_of_setup() {
   po::options_description all("Options (what is not answered is written as \"?\")");
