@@ -1,7 +1,8 @@
 #!/bin/sh
-# Builds coldbag three ways and tests it: optimized, under the address and undefined-behaviour sanitizers,
-# and compiled (not run) by clang; the style of the sources is checked first. Stops at the first step that fails. The last line sums the tests of both
-# runs: "N passed, N failed"; a step that breaks before its tests ran counts as one failed.
+# Checks the format of the sources, then builds coldbag three ways and tests it: optimized, under the address
+# and undefined-behaviour sanitizers, and compiled (not run) by clang. Stops at the first step that fails. The
+# last line sums the tests of both runs: "N passed, N failed"; a step that breaks before its tests ran counts as
+# one failed.
 set -eu
 cd "$(dirname "$0")/.."
 
