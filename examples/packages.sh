@@ -7,7 +7,8 @@ packages_to_build="g++ cmake ninja-build pkg-config
   libhowardhinnant-date-dev libtbb-dev libsodium-dev
   tzdata ca-certificates"
 
-packages_to_test="doctest-dev python3 python3-numpy clang-14 libbenchmark-dev"
+packages_to_test="doctest-dev python3 python3-numpy clang-14 clang-format-14 clang-tidy-14
+  libbenchmark-dev"
 
 is_installed() {
   [ "$(dpkg-query -W -f='${db:Status-Status}' "$1" 2>/dev/null)" = installed ]

@@ -1,5 +1,5 @@
 #!/bin/sh
-# The same builds and tests as run-tests.sh, with the long tests in.
+# The same builds and tests as run-tests.sh, with the long tests in, and clang-tidy over all sources.
 set -eu
 COLDBAG_LONG=1
 export COLDBAG_LONG

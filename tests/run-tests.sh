@@ -1,7 +1,8 @@
 #!/bin/sh
-# Builds coldbag three ways and tests it: optimized, under the address and undefined-behaviour sanitizers,
-# and compiled (not run) by clang. Stops at the first step that fails. The last line sums the tests of both
-# runs: "N passed, N failed"; a step that breaks before its tests ran counts as one failed.
+# Checks the format of the sources, then builds coldbag three ways and tests it: optimized, under the address
+# and undefined-behaviour sanitizers, and compiled (not run) by clang. Stops at the first step that fails. The
+# last line sums the tests of both runs: "N passed, N failed"; a step that breaks before its tests ran counts as
+# one failed.
 set -eu
 cd "$(dirname "$0")/.."
 
@@ -42,6 +43,9 @@ run_ctest() {
 # shellcheck disable=SC2086 # lists of words
 need_packages $packages_to_build $packages_to_test
 
+echo "== format"
+sh tests/check_style.sh format
+
 # Debian's python3, for it has the numpy installed above; another on the PATH may not.
 echo "== build-release"
 cmake -S . -B build-release -G Ninja -DCMAKE_BUILD_TYPE=Release -DCMAKE_CXX_COMPILER=g++ \
@@ -62,3 +66,9 @@ echo "== build-clang (compiled, not run)"
 cmake -S . -B build-clang -G Ninja -DCMAKE_BUILD_TYPE=Release -DCMAKE_CXX_COMPILER=clang++-14 \
   -DCOLDBAG_TESTS=OFF -DCOLDBAG_BENCH=OFF
 cmake --build build-clang --target coldbag -j "$(nproc)"
+
+# Ten minutes and more on two cores, so in the long run only.
+if [ "${COLDBAG_LONG-}" = 1 ]; then
+  echo "== clang-tidy"
+  sh tests/check_style.sh tidy build-clang
+fi

@@ -1,10 +1,14 @@
 #include "cli/check.h"
 
 #include "cli/files.h"
+#include "cli/options.h"
+#include "cli/progress.h"
 #include "clock/zone.h"
 #include "kinetics/reference_table.h"
 #include "quantity/parse.h"
+#include "report/many_text.h"
 #include "report/run_text.h"
+#include "report/understanding_text.h"
 #include "run/judge.h"
 #include "run/run_report_json.h"
 
@@ -17,7 +21,6 @@
 #include <charconv>
 #include <cstdio>
 #include <cstdlib>
-#include <sstream>
 #include <unistd.h>
 
 namespace coldbag {
@@ -70,12 +73,6 @@ po::options_description options_of_check() {
   return all;
 }
 
-double quantity_option(const std::string& option, const std::string& text, Dimension dimension) {
-  const Parsed parsed = parse_quantity(text, dimension);
-  if (!parsed.value) throw UserError(usage(fmt::format("--{}: {}", option, parsed.problem), parsed.remedy));
-  return *parsed.value;
-}
-
 double count_option(const std::string& text) {
   double count = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), count);
@@ -83,22 +80,6 @@ double count_option(const std::string& text) {
     throw UserError(usage(fmt::format("--if-each-bag-held: \"{}\" is no number above 0", text),
                           "write how many of an organism each bag held, for example 1e6"));
   return count;
-}
-
-std::vector<std::string> split_names(const std::vector<std::string>& given) {
-  std::vector<std::string> names;
-  for (const std::string& one : given)
-    for (std::size_t at = 0; at <= one.size();) {
-      const std::size_t end = std::min(one.find(',', at), one.size());
-      std::string name = one.substr(at, end - at);
-      while (!name.empty() && name.front() == ' ')
-        name.erase(0, 1);
-      while (!name.empty() && name.back() == ' ')
-        name.pop_back();
-      if (!name.empty()) names.push_back(std::move(name));
-      at = end + 1;
-    }
-  return names;
 }
 
 EventTime time_option(const std::string& option, const std::string& text) {
@@ -147,18 +128,6 @@ Reference reference_option(const std::string& text, const TableFiles& tables) {
     keys += (keys.empty() ? "" : ", ") + one.key;
   throw UserError(usage(fmt::format("--reference: there is no reference \"{}\"", text),
                         "write \"121.1 C, 10 K\" or one of " + keys));
-}
-
-template <class Value>
-Value one_of(const std::string& option, const std::string& text,
-             const std::vector<std::pair<std::string, Value>>& choices) {
-  std::string all;
-  for (const auto& [name, value] : choices) {
-    if (name == text) return value;
-    all += (all.empty() ? "" : ", ") + name;
-  }
-  throw UserError(
-      usage(fmt::format("--{}: \"{}\" is none of its values", option, text), "choose one of " + all));
 }
 
 void read_log_options(const po::variables_map& given, LogOptions& log) {
@@ -260,12 +229,6 @@ RunOptions read_options(const po::variables_map& given, const TableFiles& tables
   return options;
 }
 
-struct Outcome {
-  std::string name;
-  std::optional<RunReport> report;
-  std::optional<UserError> error;
-};
-
 RunRequest request_for(const std::string& path, const po::variables_map& given, const RunOptions& options) {
   RunRequest request;
   request.options = options;
@@ -277,14 +240,6 @@ RunRequest request_for(const std::string& path, const po::variables_map& given, 
     request.logs.push_back(path == "-" ? Source::standard_input() : Source::file(path));
   }
   return request;
-}
-
-void print(const std::string& text) {
-  if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size() || std::fflush(stdout) != 0)
-    throw UserError({Trouble::io,
-                     {},
-                     "standard output cannot be written",
-                     "check the disk or the program that reads it"});
 }
 
 bool wants_colour(const po::variables_map& given) {
@@ -305,9 +260,10 @@ int status_of(const std::vector<Outcome>& outcomes) {
   return status;
 }
 
-int check_many(const std::vector<std::string>& paths, const po::variables_map& given,
-               const RunOptions& options, const TableFiles& tables, const Words& words) {
+std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const po::variables_map& given,
+                                const RunOptions& options, const TableFiles& tables, const Words& words) {
   std::vector<Outcome> outcomes(paths.size());
+  Progress progress(words, paths.size());
   tbb::parallel_for(std::size_t{0}, paths.size(), [&](std::size_t i) {
     outcomes[i].name = paths[i];
     try {
@@ -315,31 +271,24 @@ int check_many(const std::vector<std::string>& paths, const po::variables_map& g
     } catch (const UserError& error) {
       outcomes[i].error = error;
     }
+    progress.add_one();
   });
+  return outcomes;
+}
+
+int check_many(const std::vector<std::string>& paths, const po::variables_map& given,
+               const RunOptions& options, const TableFiles& tables, const Words& words) {
+  const std::vector<Outcome> outcomes = judge_many(paths, given, options, tables, words);
   std::string text;
-  int passed = 0;
-  int failed = 0;
-  int unproven = 0;
-  int unread = 0;
-  for (const Outcome& one : outcomes) {
-    if (one.error) {
-      ++unread;
-      text += fmt::format("{}: not judged\n{}\n", one.name, one.error->what());
-      continue;
-    }
-    const int own = exit_status(*one.report);
-    ++(own == 0 ? passed : (own == 1 ? failed : unproven));
-    text += fmt::format("{}: {}\n", one.name, run_line(*one.report, words));
-  }
-  text += fmt::format("{} runs: {} pass, {} fail, {} unproven, {} not judged\n", outcomes.size(), passed,
-                      failed, unproven, unread);
   if (given.count("json")) {
     text = "{\"runs\": [";
-    for (std::size_t i = 0; i < outcomes.size(); ++i)
-      if (outcomes[i].report) text += (text.back() == '[' ? "\n" : ",\n") + report_json(*outcomes[i].report);
+    for (const Outcome& one : outcomes)
+      if (one.report) text += (text.back() == '[' ? "\n" : ",\n") + report_json(*one.report);
     text += "]}\n";
     for (const Outcome& one : outcomes)
       if (one.error) std::fprintf(stderr, "coldbag: %s\n", one.error->what());
+  } else {
+    text = many_text(outcomes, words);
   }
   print(text);
   return status_of(outcomes);
@@ -348,32 +297,15 @@ int check_many(const std::vector<std::string>& paths, const po::variables_map& g
 } // namespace
 
 int check_command(const std::vector<std::string>& arguments) {
-  po::options_description visible = options_of_check();
-  po::options_description all;
-  all.add(visible).add_options()("run", po::value<std::vector<std::string>>());
-  po::positional_options_description positional;
-  positional.add("run", -1);
-  po::variables_map given;
-  try {
-    namespace style = po::command_line_style;
-    po::store(po::command_line_parser(arguments)
-                  .options(all)
-                  .positional(positional)
-                  .style(style::unix_style & ~style::allow_guessing)
-                  .run(),
-              given);
-  } catch (const po::error& error) {
-    throw UserError(usage(error.what(), "see coldbag check --help"));
-  }
+  const po::options_description described = options_of_check();
+  const po::variables_map given = parse_options("check", described, {"run", -1}, arguments);
   if (given.count("help")) {
-    std::string text = "coldbag check RUN.toml | LOG.csv ...\n\nJudges a run by its coldest probed bag. Exit "
-                       "status: 0 pass, 1 fail, 2 unproven.\n\n"
-                       "  coldbag check tonight/run.toml\n"
-                       "  coldbag check log.csv --treatment atmospheric_steam --in-bag \"Core 1\" \\\n    "
-                       "--altitude \"1150 m\" --vented\n\n";
-    std::ostringstream options;
-    options << visible;
-    print(text + options.str());
+    print(help_text("coldbag check RUN.toml | LOG.csv ...\n\nJudges a run by its coldest probed bag. Exit "
+                    "status: 0 pass, 1 fail, 2 unproven.\n\n"
+                    "  coldbag check tonight/run.toml\n"
+                    "  coldbag check log.csv --treatment atmospheric_steam --in-bag \"Core 1\" \\\n    "
+                    "--altitude \"1150 m\" --vented\n",
+                    described));
     return 0;
   }
   if (!given.count("run"))
@@ -383,14 +315,17 @@ int check_command(const std::vector<std::string>& arguments) {
   const RunOptions options = read_options(given, tables);
   const auto paths = given["run"].as<std::vector<std::string>>();
   if (paths.size() > 1) return check_many(paths, given, options, tables, words);
-  const RunReport report = judge_run(open_run(request_for(paths.front(), given, options), tables));
+  const RunReport report = [&] {
+    const Progress progress(words, 1);
+    return judge_run(open_run(request_for(paths.front(), given, options), tables));
+  }();
   if (given.count("json")) {
     print(report_json(report));
   } else {
     std::string text;
     if (given.count("explain"))
       for (const LogResult& log : report.logs)
-        text += understanding_text(log.name, log.understanding) + "\n";
+        text += understanding_text(log.name, log.understanding, words) + "\n";
     print(text + run_text(report, words, {given.count("full") > 0, wants_colour(given), paths.front()}));
   }
   return exit_status(report);

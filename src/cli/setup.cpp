@@ -1,5 +1,6 @@
 #include "cli/setup.h"
 
+#include "cli/options.h"
 #include "clock/zone.h"
 #include "farm/setup_text.h"
 #include "farm/site.h"
@@ -10,10 +11,10 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include <array>
 #include <cstdio>
 #include <filesystem>
 #include <iostream>
-#include <sstream>
 
 namespace coldbag {
 
@@ -28,7 +29,7 @@ struct Question {
 };
 
 // The few questions, in the order a person would be asked them.
-const Question questions[] = {
+const std::array<Question, 10> questions{{
     {"name", "What do you call the farm?", &SetupAnswers::site_name},
     {"altitude", "How high does it lie? (1150 m)", &SetupAnswers::altitude},
     {"zone", "In which time zone? (America/Bogota)", &SetupAnswers::zone},
@@ -39,7 +40,7 @@ const Question questions[] = {
     {"mass", "Mass of a filled bag? (5 lb)", &SetupAnswers::mass},
     {"moisture", "Moisture, wet basis? (62 %)", &SetupAnswers::moisture},
     {"film", "Film of the bag? (pp-homopolymer)", &SetupAnswers::film},
-};
+}};
 
 po::options_description options_of_setup() {
   po::options_description all("Options (what is not answered is written as \"?\")");
@@ -110,29 +111,12 @@ void write_new_file(const std::string& path, const std::string& text) {
 } // namespace
 
 int setup_command(const std::vector<std::string>& arguments) {
-  po::options_description visible = options_of_setup();
-  po::options_description all;
-  all.add(visible).add_options()("file", po::value<std::string>());
-  po::positional_options_description positional;
-  positional.add("file", 1);
-  po::variables_map given;
-  try {
-    namespace style = po::command_line_style;
-    po::store(po::command_line_parser(arguments)
-                  .options(all)
-                  .positional(positional)
-                  .style(style::unix_style & ~style::allow_guessing)
-                  .run(),
-              given);
-  } catch (const po::error& error) {
-    throw UserError(usage(error.what(), "see coldbag setup --help"));
-  }
+  const po::options_description described = options_of_setup();
+  const po::variables_map given = parse_options("setup", described, {"file", 1}, arguments);
   if (given.count("help")) {
-    std::ostringstream options;
-    options << visible;
-    std::printf(
-        "coldbag setup farm.toml [--log LOG.csv]\n\nWrites a new site file; never overwrites one.\n\n%s",
-        options.str().c_str());
+    print(help_text(
+        "coldbag setup farm.toml [--log LOG.csv]\n\nWrites a new site file; never overwrites one.\n",
+        described));
     return 0;
   }
   if (!given.count("file"))
@@ -146,7 +130,7 @@ int setup_command(const std::vector<std::string>& arguments) {
   if (given.count("us")) answers.units = UnitSystem::us;
   if (given.count("log")) take_probes(answers, given["log"].as<std::string>());
   if (isatty(STDIN_FILENO) != 0) ask_questions(answers);
-  const std::string path = given["file"].as<std::string>();
+  const std::string path = given["file"].as<std::vector<std::string>>().front();
   const std::string text = site_text(answers);
   (void)read_site(path, text); // what was typed is checked before anything is written
   write_new_file(path, text);

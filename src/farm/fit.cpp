@@ -14,35 +14,18 @@ namespace {
 
 constexpr double largest_misfit_Pa = 4000;
 
-template <class Things>
-std::vector<std::string> names_of(const Things& things) {
-  std::vector<std::string> names;
-  names.reserve(things.size());
-  for (const auto& thing : things)
-    names.push_back(thing.name);
-  return names;
-}
-
-std::vector<std::string> keys_of(const std::vector<Treatment>& treatments) {
-  std::vector<std::string> keys;
-  keys.reserve(treatments.size());
-  for (const Treatment& treatment : treatments)
-    keys.push_back(treatment.key);
-  return keys;
-}
-
-/// A name that stands for nothing: what it should have been one of.
+/// Complains of a name that stands for nothing.
 class Names {
  public:
   Names(std::string what, std::vector<std::string> known)
       : what_(std::move(what)), known_(std::move(known)) {}
 
+  void check(const Stated<std::string>& name, std::vector<Complaint>& complaints) const {
+    if (name.value) check(*name.value, name.place, complaints);
+  }
   void check(const std::string& name, const Place& place, std::vector<Complaint>& complaints) const {
-    if (name.empty() || std::find(known_.begin(), known_.end(), name) != known_.end()) return;
-    const std::string near = nearest_word(name, known_);
-    std::string remedy = known_.empty() ? "describe it there first" : "known: " + list_words(known_, false);
-    if (!near.empty()) remedy = "did you mean " + near + "?";
-    complaints.push_back({Trouble::bad_data, place, "there is no " + what_ + " \"" + name + '"', remedy});
+    if (auto complaint = unknown_name(what_, name, place, known_))
+      complaints.push_back(*std::move(complaint));
   }
 
  private:
@@ -74,32 +57,34 @@ void override_probe(Probe& probe, const Probe& run) {
 
 } // namespace
 
-std::optional<Complaint> pressure_misfit(const Stated<double>& site_pressure_Pa, double altitude_m) {
-  if (!site_pressure_Pa.known()) return {};
+std::optional<Complaint> unknown_name(const std::string& what, const std::string& name, const Place& place,
+                                      const std::vector<std::string>& known) {
+  if (std::find(known.begin(), known.end(), name) != known.end()) return {};
+  const std::string near = nearest_word(name, known);
+  std::string remedy = known.empty() ? "describe it there first" : "known: " + list_words(known, false);
+  if (!near.empty()) remedy = "did you mean " + near + "?";
+  return Complaint{Trouble::bad_data, place, "there is no " + what + " \"" + name + '"', remedy};
+}
+
+std::optional<Complaint> pressure_misfit(double site_pressure_Pa, const Place& place, double altitude_m) {
   const double standard_Pa = standard_pressure_Pa(altitude_m);
-  if (std::abs(*site_pressure_Pa.value - standard_Pa) <= largest_misfit_Pa) return {};
+  if (std::abs(site_pressure_Pa - standard_Pa) <= largest_misfit_Pa) return {};
   return Complaint{
-      Trouble::bad_data, site_pressure_Pa.place,
-      print_kPa(*site_pressure_Pa.value) + " does not fit the altitude: the standard atmosphere has " +
+      Trouble::bad_data, place,
+      print_kPa(site_pressure_Pa) + " does not fit the altitude: the standard atmosphere has " +
           print_kPa(standard_Pa) + " at " + print_altitude(altitude_m, UnitSystem::metric),
       "mend the altitude, or write pressure_at_sea_level where the barometer is set to sea level"};
 }
 
-void check_fit(const Site& site, const RunFile& run, const Load& load,
-               const std::vector<Treatment>& treatments) {
+void check_fit(const Site& site, const RunFile& run, const Load& load) {
   std::vector<Complaint> complaints;
   const Names vessels("vessel in the site file called", names_of(site.vessels));
   const Names bags("kind of bag in the site file called", names_of(site.bags));
-  const Names treatment_keys("treatment", keys_of(treatments));
-  vessels.check(run.vessel.value.value_or(""), run.vessel.place, complaints);
-  treatment_keys.check(run.treatment.value.value_or(""), run.treatment.place, complaints);
+  vessels.check(run.vessel, complaints);
   for (const Probe& probe : run.probes)
-    bags.check(probe.bag.value.value_or(""), probe.bag.place, complaints);
+    bags.check(probe.bag, complaints);
   for (const LoadLine& line : load.lines)
-    bags.check(line.bag, line.place, complaints);
-  if (site.altitude_m.known())
-    if (auto misfit = pressure_misfit(run.site_pressure_Pa, *site.altitude_m.value))
-      complaints.push_back(*misfit);
+    if (!line.bag.empty()) bags.check(line.bag, line.place, complaints);
   if (!complaints.empty()) throw UserError(std::move(complaints));
 }
 

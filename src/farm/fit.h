@@ -5,20 +5,25 @@
 #include "farm/site.h"
 
 #include <optional>
-#include <string_view>
+#include <string>
 #include <vector>
 
 namespace coldbag {
 
-/// Throws UserError with every misfit: a vessel, or the bag of a probe or of the load, that the site does not
-/// have; a treatment that is none of `treatments`; a pressure at the site too far from the altitude's
-/// standard value (ISO 2533:1975). `load` is the run's, wherever it was written.
-void check_fit(const Site& site, const RunFile& run, const Load& load,
-               const std::vector<Treatment>& treatments);
+/// Throws UserError with every name of a vessel or a kind of bag, of a probe's or of the load's, that the
+/// site does not have. `load` is the run's, wherever it was written.
+void check_fit(const Site& site, const RunFile& run, const Load& load);
+
+/// The complaint that `known` holds no such name, with the nearest of them or all; none where it does. `what`
+/// says what the name should stand for: "treatment".
+[[nodiscard]] std::optional<Complaint> unknown_name(const std::string& what, const std::string& name,
+                                                    const Place& place,
+                                                    const std::vector<std::string>& known);
 
 /// The complaint where a barometer's reading is more than 4 kPa from the standard atmosphere's pressure at
-/// this altitude (the strongest weather moves it by less; the limit is assumed); both values are named.
-[[nodiscard]] std::optional<Complaint> pressure_misfit(const Stated<double>& site_pressure_Pa,
+/// this altitude (ISO 2533:1975; the strongest weather moves it by less; the limit is assumed); both values
+/// are named.
+[[nodiscard]] std::optional<Complaint> pressure_misfit(double site_pressure_Pa, const Place& place,
                                                        double altitude_m);
 
 /// The probes of a run: those of the site, each key overridden by what the run says of the probe of the same

@@ -3,6 +3,7 @@
 #include "farm/load_tables.h"
 #include "farm/nearest.h"
 #include "quantity/parse.h"
+#include "tables/csv_line.h"
 
 #include <algorithm>
 #include <array>
@@ -49,6 +50,7 @@ class LoadReader {
     for (std::size_t at = 0; at < csv_.size(); ++number) {
       const std::size_t end = std::min(csv_.find('\n', at), csv_.size());
       std::string_view line = csv_.substr(at, end - at);
+      if (line.ends_with('\r')) line.remove_suffix(1);
       if (number == 0 && line.rfind("\xEF\xBB\xBF", 0) == 0) line.remove_prefix(3);
       take(line, number + 1);
       at = end + 1;
@@ -82,28 +84,11 @@ class LoadReader {
     return std::string(text);
   }
 
-  struct Cell {
-    std::string text;
-    int column = 1; ///< of its first byte in the line
-  };
-
-  /// Cells of one line; a quote is doubled inside quotes.
-  std::vector<Cell> cells(std::string_view line, int number) {
-    std::vector<Cell> all(1);
-    bool quoted = false;
-    for (std::size_t i = 0; i < line.size(); ++i) {
-      const char c = line[i];
-      if (c == '"' && quoted && i + 1 < line.size() && line[i + 1] == '"')
-        all.back().text += line[++i];
-      else if (c == '"')
-        quoted = !quoted;
-      else if (c == separator_ && !quoted)
-        all.push_back({"", static_cast<int>(i) + 2});
-      else
-        all.back().text += c;
-    }
-    if (quoted) complain(number, all.back().column, "", "a quote is not closed", "close it on the same line");
-    for (Cell& cell : all)
+  /// Cells of one line, without the blanks around them; none where its quoting is bad.
+  std::vector<CsvCell> cells(std::string_view line, int number) {
+    std::vector<CsvCell> all = split_csv_line(line, separator_, {source_name_, number, 1, ""}, complaints_)
+                                   .value_or(std::vector<CsvCell>{});
+    for (CsvCell& cell : all)
       cell.text = trim(cell.text);
     return all;
   }
@@ -123,7 +108,7 @@ class LoadReader {
       if (line.find(candidate) != std::string_view::npos && line.find(',') == std::string_view::npos)
         separator_ = candidate;
     const std::vector<std::string> names(known.begin(), known.end());
-    for (const Cell& cell : cells(line, number)) {
+    for (const CsvCell& cell : cells(line, number)) {
       head_.push_back(cell.text);
       if (std::find(names.begin(), names.end(), cell.text) == names.end()) {
         const std::string near = nearest_word(cell.text, names);
@@ -133,12 +118,14 @@ class LoadReader {
         complain(number, cell.column, cell.text, "the column stands twice", "delete one of the two");
       }
     }
+    if (head_.empty()) return; // the quoting was complained of
     for (const char* wanted : {"bag", "count"})
       if (std::find(head_.begin(), head_.end(), wanted) == head_.end())
         complain(number, 0, wanted, "the column is missing", head_remedy());
   }
 
-  void take_line(const std::vector<Cell>& row, int number) {
+  void take_line(const std::vector<CsvCell>& row, int number) {
+    if (row.empty() || head_.empty()) return; // the quoting was complained of
     if (row.size() != head_.size()) {
       complain(number, 0, "",
                std::to_string(row.size()) + " cells under " + std::to_string(head_.size()) + " columns",
@@ -152,7 +139,7 @@ class LoadReader {
     load_.lines.push_back(std::move(line));
   }
 
-  void take_cell(const std::string& name, const Cell& cell, int number, LoadLine& line) {
+  void take_cell(const std::string& name, const CsvCell& cell, int number, LoadLine& line) {
     if (name == "bag")
       line.bag = wanted(name, cell, number, "brick");
     else if (name == "count")
@@ -169,13 +156,13 @@ class LoadReader {
       line.moisture_wb = quantity(name, cell, number, Dimension::fraction, zero_to_one);
   }
 
-  std::string wanted(const std::string& name, const Cell& cell, int number, const std::string& example) {
+  std::string wanted(const std::string& name, const CsvCell& cell, int number, const std::string& example) {
     if (cell.text.empty() || cell.text == "?")
       complain(number, cell.column, name, name + " is not said", "write it, for example " + example);
     return cell.text;
   }
 
-  int count(const Cell& cell, int number) {
+  int count(const CsvCell& cell, int number) {
     const std::string text = wanted("count", cell, number, "120");
     if (text.empty() || text == "?") return 0;
     const std::optional<double> value = parse_number(text);
@@ -188,8 +175,8 @@ class LoadReader {
   }
 
   /// Nothing where the cell is empty or "?".
-  std::optional<double> quantity(const std::string& name, const Cell& cell, int number, Dimension dimension,
-                                 const Bounds& bounds) {
+  std::optional<double> quantity(const std::string& name, const CsvCell& cell, int number,
+                                 Dimension dimension, const Bounds& bounds) {
     if (cell.text.empty() || cell.text == "?") return {};
     const Parsed parsed = parse_quantity(cell.text, dimension);
     const std::optional<double> bare =

@@ -4,6 +4,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace coldbag {
 
@@ -16,5 +17,15 @@ namespace coldbag {
 
 /// "a, b or c", each in quotes where wanted.
 [[nodiscard]] std::string list_words(std::span<const std::string> words, bool quoted);
+
+/// The `name` of each thing.
+template <class Things>
+[[nodiscard]] std::vector<std::string> names_of(const Things& things) {
+  std::vector<std::string> names;
+  names.reserve(things.size());
+  for (const auto& thing : things)
+    names.push_back(thing.name);
+  return names;
+}
 
 } // namespace coldbag

@@ -1,6 +1,7 @@
 #include "farm/site.h"
 
 #include "farm/keyed.h"
+#include "farm/nearest.h"
 #include "farm/probe_tables.h"
 #include "farm/treatment_tables.h"
 
@@ -100,15 +101,6 @@ Bag read_bag(const std::string& name, KeyedTable& table) {
   bag.film = table.text("film");
   table.finish();
   return bag;
-}
-
-template <class Things>
-std::vector<std::string> names_of(const Things& things) {
-  std::vector<std::string> names;
-  names.reserve(things.size());
-  for (const auto& thing : things)
-    names.push_back(thing.name);
-  return names;
 }
 
 /// Complains where a name points to nothing in this file.

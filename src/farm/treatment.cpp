@@ -85,7 +85,7 @@ std::optional<double> read_figure(KeyedTable& table, std::string_view key, Measu
 
 Stated<double> required_quantity(KeyedTable& table, std::string_view key, Dimension dimension,
                                  const Bounds& bounds, const std::string& remedy) {
-  const Stated<double> read = table.quantity(key, dimension, bounds);
+  Stated<double> read = table.quantity(key, dimension, bounds);
   if (read.asked)
     table.complain(key, std::string(key) + " cannot be \"?\"", remedy);
   else if (!table.has(key))

@@ -13,7 +13,7 @@ std::size_t band_of(double t_degC) {
 
 } // namespace
 
-ExposureMeter::ExposureMeter(const Reference& reference, std::vector<double> shifts_K)
+ExposureMeter::ExposureMeter(const Reference& reference, const std::vector<double>& shifts_K)
     : plain_{reference.name, reference.at_degC, reference.z_K, std::nullopt, std::nullopt},
       has_cut_offs_(reference.lowest_degC || reference.highest_degC) {
   for (const double shift_K : shifts_K) {

@@ -19,7 +19,7 @@ inline constexpr std::array<double, 7> band_edges_degC = {70, 80, 90, 100, 110, 
 /// crosses.
 class ExposureMeter {
  public:
-  ExposureMeter(const Reference& reference, std::vector<double> shifts_K);
+  ExposureMeter(const Reference& reference, const std::vector<double>& shifts_K);
 
   /// From a reading to the next. A gap counts at its lower end; a broken stretch counts nothing. Gives back
   /// F of a straight segment without cut-offs where it was needed, so that nobody has to integrate it again.

@@ -32,10 +32,10 @@ constexpr std::array rules{
     ColumnRule{.name = "highest_degC", .kind = CellKind::number, .lowest = 0, .highest = 200},
     ColumnRule{.name = "lowest_moisture_wb", .kind = CellKind::number, .lowest = 0, .highest = 1},
     ColumnRule{.name = "medium"},
-    ColumnRule{.name = "source"},
-    ColumnRule{.name = "locator"},
-    ColumnRule{.name = "basis", .kind = CellKind::choice, .required = true, .choices = basis_words},
-    ColumnRule{.name = "note"},
+    source_column,
+    locator_column,
+    basis_column,
+    note_column,
 };
 
 Organism to_organism(const TableRow& row) {
@@ -104,8 +104,7 @@ std::vector<Organism> read_organisms(const TableFiles& tables) {
 }
 
 const Organism* find_organism(const std::vector<Organism>& organisms, std::string_view key) {
-  const auto organism = std::ranges::find(organisms, key, &Organism::key);
-  return organism == organisms.end() ? nullptr : &*organism;
+  return find_by_key(organisms, key);
 }
 
 } // namespace coldbag

@@ -18,10 +18,10 @@ constexpr std::array rules{
     ColumnRule{.name = "at_degC", .kind = CellKind::number, .required = true, .lowest = 0, .highest = 200},
     ColumnRule{.name = "z_K", .kind = CellKind::number, .required = true, .lowest = 1, .highest = 100},
     ColumnRule{.name = "counts_from_degC", .kind = CellKind::number, .lowest = 0, .highest = 200},
-    ColumnRule{.name = "source"},
-    ColumnRule{.name = "locator"},
-    ColumnRule{.name = "basis", .kind = CellKind::choice, .required = true, .choices = basis_words},
-    ColumnRule{.name = "note"},
+    source_column,
+    locator_column,
+    basis_column,
+    note_column,
 };
 
 NamedReference to_reference(const TableRow& row) {
@@ -51,8 +51,7 @@ std::vector<NamedReference> read_references(const TableFiles& tables) {
 }
 
 const NamedReference* find_reference(const std::vector<NamedReference>& references, std::string_view key) {
-  const auto reference = std::ranges::find(references, key, &NamedReference::key);
-  return reference == references.end() ? nullptr : &*reference;
+  return find_by_key(references, key);
 }
 
 } // namespace coldbag

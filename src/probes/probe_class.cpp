@@ -30,10 +30,10 @@ constexpr std::array rules{
     ColumnRule{.name = "lowest_degC", .kind = CellKind::number, .lowest = -273.15, .highest = 2000},
     ColumnRule{.name = "highest_degC", .kind = CellKind::number, .lowest = -273.15, .highest = 2000},
     ColumnRule{.name = "stem_K", .kind = CellKind::number, .lowest = 0, .highest = 20},
-    ColumnRule{.name = "source"},
-    ColumnRule{.name = "locator"},
-    ColumnRule{.name = "basis", .kind = CellKind::choice, .required = true, .choices = basis_words},
-    ColumnRule{.name = "note"},
+    source_column,
+    locator_column,
+    basis_column,
+    note_column,
 };
 
 ProbeClass to_probe_class(const TableRow& row) {
@@ -91,8 +91,7 @@ std::vector<ProbeClass> read_probe_classes(const TableFiles& tables) {
 }
 
 const ProbeClass* find_probe_class(const std::vector<ProbeClass>& classes, std::string_view key) {
-  const auto probe_class = std::ranges::find(classes, key, &ProbeClass::key);
-  return probe_class == classes.end() ? nullptr : &*probe_class;
+  return find_by_key(classes, key);
 }
 
 double class_tolerance_K(const ProbeClass& probe_class, double at_degC) {

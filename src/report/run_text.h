@@ -1,8 +1,7 @@
-// A run's report as text for an 80-column screen.
+// A judged run's report as text for an 80-column screen.
 #pragma once
 
 #include "report/words.h"
-#include "run/run_report.h"
 
 #include <string>
 
@@ -14,13 +13,11 @@ struct TextOptions {
   std::string log_argument; ///< as typed, for the lines to type next on a bare log
 };
 
-/// The whole report; one screen unless `is_full`.
+/// The whole report; one screen unless `is_full`. Where nothing was judged: what the logs show, and what to
+/// type next.
 [[nodiscard]] std::string run_text(const RunReport& report, const Words& words, const TextOptions& options);
 
 /// One line: verdict, treatment, coldest bag; for many runs at once.
 [[nodiscard]] std::string run_line(const RunReport& report, const Words& words);
-
-/// How every column, unit and time was understood, and whether it was given, found or assumed.
-[[nodiscard]] std::string understanding_text(const std::string& log_name, const Understanding& understanding);
 
 } // namespace coldbag

@@ -16,8 +16,7 @@ namespace coldbag {
 namespace {
 
 constexpr double reference_for_class_degC =
-    121.1;                               // where a class's tolerance is taken when no setpoint is known
-constexpr double most_weather_Pa = 4000; // site pressure further than this from the altitude's is refused
+    121.1; // where a class's tolerance is taken when no setpoint is known
 
 /// Collects complaints while the parts of a run are put together.
 struct Gathering {
@@ -43,14 +42,6 @@ auto gather(Gathering& g, Read&& read) -> std::optional<decltype(read())> {
     g.complaints.insert(g.complaints.end(), error.complaints().begin(), error.complaints().end());
     return std::nullopt;
   }
-}
-
-template <class Items>
-std::string names_of(const Items& items) {
-  std::string text;
-  for (const auto& item : items)
-    text += (text.empty() ? "" : ", ") + item.name;
-  return text.empty() ? "none" : text;
 }
 
 template <class Items>
@@ -80,6 +71,11 @@ void read_files(Gathering& g) {
       std::erase_if(g.input.treatments, [&](const Treatment& t) { return t.key == own.key; });
       g.input.treatments.push_back(own);
     }
+  if (g.input.site && g.input.run_file)
+    (void)gather(g, [&] {
+      check_fit(*g.input.site, *g.input.run_file, g.input.load.value_or(Load{}));
+      return true;
+    });
   if (const auto organisms = gather(g, [&] { return read_organisms(g.tables); }))
     g.input.organisms = *organisms;
   g.input.editions = g.tables.editions();
@@ -102,19 +98,18 @@ void choose_treatment(Gathering& g) {
     place = g.input.run_file->treatment.place;
   }
   if (key.empty()) return;
-  if (const Treatment* found = find_treatment(g.input.treatments, key)) {
-    g.input.treatment = *found;
-  } else {
-    std::string keys;
-    for (const Treatment& t : g.input.treatments)
-      keys += (keys.empty() ? "" : ", ") + t.key;
-    const std::string remedy = "choose one of " + keys + ", or write your own in the site file";
-    if (place.source_name.empty())
-      g.complain_usage(fmt::format("there is no treatment \"{}\"", key), remedy);
-    else
-      g.complain(place, fmt::format("there is no treatment \"{}\"", key), remedy);
+  const Treatment* found = find_treatment(g.input.treatments, key);
+  if (found == nullptr) {
+    std::vector<std::string> keys;
+    for (const Treatment& treatment : g.input.treatments)
+      keys.push_back(treatment.key);
+    Complaint complaint = *unknown_name("treatment", key, place, keys);
+    if (place.source_name.empty()) complaint.trouble = Trouble::usage;
+    complaint.remedy += "; you may write your own in the site file";
+    g.complaints.push_back(std::move(complaint));
     return;
   }
+  g.input.treatment = *found;
   if (g.request.options.reference) g.input.treatment->reference = *g.request.options.reference;
   for (const TreatmentCriterion& c : g.input.treatment->criteria)
     if (c.measure == Measure::log_reduction && find_organism(g.input.organisms, c.organism) == nullptr)
@@ -126,15 +121,8 @@ void choose_treatment(Gathering& g) {
 
 const Vessel* vessel_of_run(Gathering& g) {
   if (!g.input.site || g.input.site->vessels.empty()) return nullptr;
-  if (g.input.run_file && g.input.run_file->vessel.known()) {
-    const Vessel* found = find_named(g.input.site->vessels, *g.input.run_file->vessel.value);
-    if (found == nullptr)
-      g.complain(g.input.run_file->vessel.place,
-                 fmt::format("there is no vessel \"{}\" in {}", *g.input.run_file->vessel.value,
-                             g.input.site->source_name),
-                 "vessels there: " + names_of(g.input.site->vessels));
-    return found;
-  }
+  if (g.input.run_file && g.input.run_file->vessel.known())
+    return find_named(g.input.site->vessels, *g.input.run_file->vessel.value);
   return g.input.site->vessels.size() == 1 ? &g.input.site->vessels.front() : nullptr;
 }
 
@@ -162,12 +150,8 @@ void find_pressure(Gathering& g) {
     }
   }
   if (!stated) return;
-  if (input.site_pressure_Pa && std::abs(*stated - *input.site_pressure_Pa) > most_weather_Pa)
-    g.complain(place,
-               fmt::format("the pressure at the site, {:.1f} kPa, is more than 4 kPa from {:.1f} kPa, the "
-                           "standard value at {:.0f} m",
-                           *stated / 1000, *input.site_pressure_Pa / 1000, *input.altitude_m),
-               "write pressure_at_sea_level where the barometer is set to sea level, or mend the altitude");
+  if (input.altitude_m)
+    if (auto misfit = pressure_misfit(*stated, place, *input.altitude_m)) g.complaints.push_back(*misfit);
   input.site_pressure_Pa = stated;
 }
 
@@ -175,20 +159,15 @@ void find_pressure(Gathering& g) {
 std::vector<const Bag*> bags_of_run(Gathering& g) {
   std::vector<const Bag*> bags;
   if (!g.input.site) return bags;
-  const auto add = [&](const std::string& name, const Place& place) {
-    if (name.empty()) return;
+  const auto add = [&](const std::string& name) {
     const Bag* bag = find_named(g.input.site->bags, name);
-    if (bag == nullptr)
-      g.complain(place, fmt::format("there is no bag kind \"{}\" in {}", name, g.input.site->source_name),
-                 "bag kinds there: " + names_of(g.input.site->bags));
-    else if (std::find(bags.begin(), bags.end(), bag) == bags.end())
-      bags.push_back(bag);
+    if (bag != nullptr && std::find(bags.begin(), bags.end(), bag) == bags.end()) bags.push_back(bag);
   };
   if (g.input.load)
     for (const LoadLine& line : g.input.load->lines)
-      add(line.bag, line.place);
+      add(line.bag);
   for (const RunProbe& probe : g.input.probes)
-    add(probe.bag, {g.input.site->source_name, 0, 0, "probes." + probe.name + ".bag"});
+    add(probe.bag);
   if (bags.empty() && g.input.site->bags.size() == 1) bags.push_back(&g.input.site->bags.front());
   return bags;
 }

@@ -2,6 +2,7 @@
 
 #include "errors/our_fault.h"
 #include "quantity/parse.h"
+#include "tables/csv_line.h"
 
 #ifndef __clang__
 #pragma GCC diagnostic push
@@ -25,14 +26,9 @@ namespace {
 
 using Complaints = std::vector<Complaint>;
 
-struct Cell {
-  std::string text;
-  int column = 0; ///< where it begins in the line, from 1
-};
-
 struct Line {
   int number = 0;
-  std::vector<Cell> cells;
+  std::vector<CsvCell> cells;
 };
 
 void complain(Complaints& complaints, Place place, std::string problem, std::string remedy) {
@@ -62,57 +58,6 @@ std::string shortest(double value) {
   return {digits.data(), end.ptr};
 }
 
-int column_of(std::size_t offset) {
-  return static_cast<int>(offset) + 1;
-}
-
-/// The text between quotes from line[at] on, a doubled quote standing for one; moves `at` behind the closing
-/// one. Nothing where the quote is never closed: a cell ends on the line on which it began.
-std::optional<std::string> take_quoted(std::string_view line, std::size_t& at) {
-  std::string text;
-  for (++at; at < line.size(); ++at) {
-    if (line[at] != '"') {
-      text += line[at];
-    } else if (at + 1 < line.size() && line[at + 1] == '"') {
-      text += line[at++];
-    } else {
-      ++at;
-      return text;
-    }
-  }
-  return std::nullopt;
-}
-
-std::string take_plain(std::string_view line, std::size_t& at) {
-  const std::size_t end = std::min(line.find(',', at), line.size());
-  std::string text(line.substr(at, end - at));
-  at = end;
-  return text;
-}
-
-/// The cells of a line by RFC 4180, save that a quoted cell may not run over its end; nothing where the
-/// quoting is bad.
-std::optional<std::vector<Cell>> split(std::string_view line, Place place, Complaints& complaints) {
-  std::vector<Cell> cells;
-  for (std::size_t at = 0;; ++at) {
-    place.column = column_of(at);
-    const bool quote = at < line.size() && line[at] == '"';
-    std::optional<std::string> text = quote ? take_quoted(line, at) : take_plain(line, at);
-    if (!text) {
-      complain(complaints, place, "a quote is opened and not closed",
-               R"(close it on the same line, and write a quote inside a cell twice: "5"" pipe")");
-      return std::nullopt;
-    }
-    if (quote ? at < line.size() && line[at] != ',' : text->find('"') != std::string::npos) {
-      complain(complaints, place, "a quote stands inside a cell",
-               R"(put the whole cell in quotes and write each quote inside it twice: "5"" pipe")");
-      return std::nullopt;
-    }
-    cells.push_back({*std::move(text), place.column});
-    if (at >= line.size()) return cells;
-  }
-}
-
 /// The lines that are not empty, split; bad ones are left out and complained of.
 std::vector<Line> split_lines(const std::string& source_name, std::string_view bytes,
                               Complaints& complaints) {
@@ -121,7 +66,7 @@ std::vector<Line> split_lines(const std::string& source_name, std::string_view b
   while (const char* text = reader.next_line()) {
     const int number = static_cast<int>(reader.get_file_line());
     if (*text == '\0') continue;
-    if (auto cells = split(text, {source_name, number, 1, ""}, complaints))
+    if (auto cells = split_csv_line(text, ',', {source_name, number, 1, ""}, complaints))
       lines.push_back({number, *std::move(cells)});
   }
   return lines;
@@ -143,7 +88,7 @@ const ColumnRule* find_rule(std::span<const ColumnRule> rules, std::string_view 
 std::vector<const ColumnRule*> read_header(const Line& header, const Place& place,
                                            std::span<const ColumnRule> rules, Complaints& complaints) {
   std::vector<const ColumnRule*> columns;
-  for (const Cell& cell : header.cells) {
+  for (const CsvCell& cell : header.cells) {
     const Place at{place.source_name, header.number, cell.column, cell.text};
     const ColumnRule* rule = find_rule(rules, cell.text);
     if (rule == nullptr)
@@ -175,7 +120,7 @@ bool in_range(double value, const ColumnRule& rule) {
   return (!rule.lowest || value >= *rule.lowest) && (!rule.highest || value <= *rule.highest);
 }
 
-void check_number(const Cell& cell, const ColumnRule& rule, const Place& place, Complaints& complaints) {
+void check_number(const CsvCell& cell, const ColumnRule& rule, const Place& place, Complaints& complaints) {
   const std::string remedy =
       "allowed is " + allowed_numbers(rule) + ", with a point as decimal mark and without a unit";
   const std::optional<double> value = parse_number(cell.text);
@@ -185,7 +130,7 @@ void check_number(const Cell& cell, const ColumnRule& rule, const Place& place, 
     complain(complaints, place, cell.text + " is out of range", remedy);
 }
 
-void check_cell(const Cell& cell, const ColumnRule& rule, const Place& place, Complaints& complaints) {
+void check_cell(const CsvCell& cell, const ColumnRule& rule, const Place& place, Complaints& complaints) {
   const auto is_space = [](char letter) { return letter == ' ' || letter == '\t'; };
   if (cell.text.empty()) {
     if (rule.required)
@@ -288,7 +233,7 @@ Table Table::read(std::string_view source_name, std::string_view bytes, std::spa
     row.place_ = {start.source_name, line.number, 1, row.key_};
     check_key(row.key_, place, key_lines, complaints);
     for (std::size_t i = 0; i < columns.size(); ++i) {
-      const Cell& cell = line.cells[i];
+      const CsvCell& cell = line.cells[i];
       const ColumnRule& rule = *columns[i];
       if (i > 0)
         check_cell(cell, rule, {start.source_name, line.number, cell.column, std::string(rule.name)},

@@ -4,6 +4,7 @@
 
 #include "errors/user_error.h"
 
+#include <algorithm>
 #include <map>
 #include <optional>
 #include <span>
@@ -63,5 +64,12 @@ class Table {
  private:
   std::vector<TableRow> rows_;
 };
+
+/// The one whose `key` it is, nullptr where there is none; among the rows of a table as they were read.
+template <class Read>
+[[nodiscard]] const Read* find_by_key(const std::vector<Read>& all, std::string_view key) {
+  const auto found = std::ranges::find(all, key, &Read::key);
+  return found == all.end() ? nullptr : &*found;
+}
 
 } // namespace coldbag

@@ -162,7 +162,7 @@ const std::vector<Broken>& all_broken() {
       {"load_mass_without_unit.csv", {":2:9: mass: \"5\" has no unit"}},
       {"load_mass_negative.csv", {":2:9: mass: \"-5 kg\" is not possible", "mass is above 0"}},
       {"load_moisture_over_one.csv", {":2:9: moisture: \"1.5\" is not possible", "from 0 to 100 %"}},
-      {"load_quote_open.csv", {":2:9: a quote is not closed"}},
+      {"load_quote_open.csv", {":2:9: a quote is opened and not closed"}},
       {"load_empty.csv", {":1: the table is empty"}},
       {"load_only_head.csv", {":1: the table has no line but its head"}},
   };

@@ -31,8 +31,5 @@ TEST_CASE("the examples on the pages of the formats are taken, and fit each othe
   CHECK(run.load->bag_count() == 24);
   const Load load = read_load_csv("load.csv", example("run-file.md", "csv"));
   CHECK(load.bag_count() == 120);
-  std::vector<Treatment> treatments = site.treatments;
-  treatments.push_back({});
-  treatments.back().key = "atmospheric_steam";
-  check_fit(site, run, load, treatments);
+  check_fit(site, run, load);
 }

@@ -48,3 +48,20 @@ TEST_CASE("a zero byte or an endless line is refused, not cut") {
   CHECK_THROWS_AS((void)read_load_csv("l", "bag,count\n" + std::string(std::size_t{1} << 25, 'x')),
                   UserError);
 }
+
+TEST_CASE("a head with an open quote is complained of once, not line by line") {
+  try {
+    (void)read_load_csv("load.csv", "bag,\"count\nbrick,3\nbrick,4\n");
+    FAIL("was taken");
+  } catch (const UserError& error) {
+    REQUIRE(error.complaints().size() == 1);
+    CHECK(error.complaints().front().place.line == 1);
+    CHECK(error.complaints().front().place.column == 5);
+  }
+}
+
+TEST_CASE("a load table with carriage returns may end its lines in quotes") {
+  const Load load = read_load_csv("load.csv", "bag,count,lot\r\nbrick,3,\"L, 7\"\r\n");
+  REQUIRE(load.lines.size() == 1);
+  CHECK(load.lines[0].lot == "L, 7");
+}

@@ -1,0 +1,67 @@
+#include "report/figures.h"
+
+#include "report/layout.h"
+#include "run/moment_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace coldbag {
+
+std::string F_text(double minutes) {
+  return print_fixed(minutes, minutes < 10 ? 2 : 1) + " min";
+}
+
+std::string F_bound_text(double minutes) {
+  return F_text(std::floor(minutes * 100) / 100);
+}
+
+std::string hold_text(double minutes) {
+  return print_duration(std::floor(minutes) * 60);
+}
+
+std::string hold_or_dash(double minutes) {
+  return minutes > 0 ? hold_text(minutes) : "-";
+}
+
+std::string temperature_or_dash(const RunReport& report, const std::optional<double>& degC) {
+  return degC ? print_temperature(*degC, report.units) : "-";
+}
+
+std::string moment_or_dash(const RunReport& report, const std::optional<double>& at_s) {
+  return at_s ? moment_for_people(report.clock, *at_s) : "-";
+}
+
+std::string amount(const RunReport& report, const CriterionResult& c, double value, bool against) {
+  if (c.unit == "minutes") {
+    if (c.name.find("lethality") != std::string::npos)
+      return against ? print_against(value, c.required, c.sense, 1) + " min" : F_text(value);
+    return against ? print_duration_against(value * 60, c.required * 60, c.sense)
+                   : print_duration(value * 60);
+  }
+  if (c.unit == "degC")
+    return against && report.units == UnitSystem::metric ? print_against(value, c.required, c.sense, 1) + " C"
+                                                         : print_temperature(value, report.units);
+  if (c.unit == "K") return print_temperature_difference(value, report.units);
+  if (c.unit == "fraction") return fmt::format("{:.1f} %", value * 100);
+  return print_fixed(value, 2);
+}
+
+std::string criterion_name(const Words& words, const std::string& name) {
+  const std::string key = "criterion_" + name;
+  return words.has(key) ? words.text(key) : clean(name);
+}
+
+std::string role_name(const Words& words, ProbeRole role) {
+  return words.text(fmt::format("role_{}", role_text(role)));
+}
+
+const ProbeResult* find_probe(const RunReport& report, const std::string& name) {
+  const auto found = std::find_if(report.probes.begin(), report.probes.end(),
+                                  [&](const ProbeResult& probe) { return probe.name == name; });
+  return found == report.probes.end() ? nullptr : &*found;
+}
+
+} // namespace coldbag

@@ -1,0 +1,33 @@
+// Figures and names of a report as its texts show them.
+#pragma once
+
+#include "report/words.h"
+
+#include <optional>
+#include <string>
+
+namespace coldbag {
+
+/// "78.6 min"; two decimals below ten minutes.
+[[nodiscard]] std::string F_text(double minutes);
+/// A lower bound, cut down to hundredths first.
+[[nodiscard]] std::string F_bound_text(double minutes);
+/// Cut down to whole minutes: a hold is never shown longer than it was.
+[[nodiscard]] std::string hold_text(double minutes);
+/// The same, "-" where there was none.
+[[nodiscard]] std::string hold_or_dash(double minutes);
+[[nodiscard]] std::string temperature_or_dash(const RunReport& report, const std::optional<double>& degC);
+[[nodiscard]] std::string moment_or_dash(const RunReport& report, const std::optional<double>& at_s);
+
+/// A value of a criterion in its unit; `against` rounds it so that it never shows on the wrong side of what
+/// is required.
+[[nodiscard]] std::string amount(const RunReport& report, const CriterionResult& criterion, double value,
+                                 bool against);
+
+[[nodiscard]] std::string criterion_name(const Words& words, const std::string& name);
+[[nodiscard]] std::string role_name(const Words& words, ProbeRole role);
+
+/// nullptr where the report has no such probe.
+[[nodiscard]] const ProbeResult* find_probe(const RunReport& report, const std::string& name);
+
+} // namespace coldbag

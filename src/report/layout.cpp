@@ -1,0 +1,74 @@
+#include "report/layout.h"
+
+#include <algorithm>
+
+namespace coldbag {
+
+namespace {
+
+constexpr std::size_t columns_of_screen = 80;
+
+// Continuation bytes of UTF-8 take no room.
+bool begins_character(char c) {
+  return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+}
+
+} // namespace
+
+std::size_t screen_length(std::string_view text) {
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), begins_character));
+}
+
+std::string wrapped(const std::string& text, std::size_t indent) {
+  std::string out;
+  std::string line(std::min(text.find_first_not_of(' '), text.size()), ' ');
+  bool has_word = false;
+  const auto flush = [&] {
+    if (!out.empty()) out += std::string(indent, ' ');
+    out += line + "\n";
+    line.clear();
+    has_word = false;
+  };
+  for (std::size_t at = 0; at <= text.size();) {
+    std::size_t end = std::min(text.find(' ', at), text.size());
+    if (text.compare(end, 2, " %") == 0) end += 2; // a number keeps its sign
+    const std::string word = text.substr(at, end - at);
+    const std::size_t used = (out.empty() ? 0 : indent) + screen_length(line);
+    at = end + 1;
+    if (word.empty()) continue;
+    if (has_word && used + 1 + screen_length(word) > columns_of_screen) flush();
+    line += (has_word ? " " : "") + word;
+    has_word = true;
+  }
+  if (has_word) flush();
+  return out;
+}
+
+std::string item(const std::string& text) {
+  return wrapped("- " + text, 2);
+}
+
+std::string padded(const std::string& text, std::size_t width) {
+  const std::size_t length = screen_length(text);
+  return length >= width ? text : text + std::string(width - length, ' ');
+}
+
+std::string clean(const std::string& text) {
+  std::string out;
+  for (const char c : text)
+    out += static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? '?' : c;
+  return out;
+}
+
+std::string cut(const std::string& text, std::size_t width) {
+  if (screen_length(text) <= width) return text;
+  std::string out;
+  std::size_t length = 0;
+  for (const char c : text) {
+    if (begins_character(c) && ++length >= width) break;
+    out += c;
+  }
+  return out + "~";
+}
+
+} // namespace coldbag

@@ -1,0 +1,28 @@
+// Text laid out for an 80-column screen.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace coldbag {
+
+/// Columns that a text takes on the screen; it must be UTF-8 without combining marks.
+[[nodiscard]] std::size_t screen_length(std::string_view text);
+
+/// Lines of at most 80 columns, broken at blanks, each closed by a newline; all but the first begin with
+/// `indent` blanks. Blanks that begin the text stay; a number keeps its " %". Empty for an empty text.
+[[nodiscard]] std::string wrapped(const std::string& text, std::size_t indent);
+
+/// One item of a list: "- text", wrapped.
+[[nodiscard]] std::string item(const std::string& text);
+
+/// Filled with blanks to `width` columns; longer text stays as it is.
+[[nodiscard]] std::string padded(const std::string& text, std::size_t width);
+
+/// A name of the user's with "?" for each control character, which must never reach the terminal.
+[[nodiscard]] std::string clean(const std::string& text);
+
+/// At most `width` columns; "~" ends what was cut.
+[[nodiscard]] std::string cut(const std::string& text, std::size_t width);
+
+} // namespace coldbag

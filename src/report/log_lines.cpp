@@ -1,0 +1,61 @@
+#include "report/log_lines.h"
+
+#include "report/layout.h"
+#include "run/moment_text.h"
+
+namespace coldbag {
+
+namespace {
+
+std::string rows_line(const RunReport& report, const LogResult& log, const Words& words) {
+  std::string line = words.text("log_rows", {{"name", clean(log.name)},
+                                             {"rows", std::to_string(log.rows)},
+                                             {"from_at", moment_for_people(report.clock, log.from_s)},
+                                             {"to_at", moment_for_people(report.clock, log.to_s)}});
+  if (log.interval_s > 0)
+    line += ", " + words.text("log_interval", {{"interval", print_duration(log.interval_s)}});
+  if (log.gap_count > 0)
+    line += ", " + words.text(log.gap_count == 1 ? "log_gap" : "log_gaps",
+                              {{"count", std::to_string(log.gap_count)}});
+  return wrapped(line, 2);
+}
+
+std::string cell_name(const Words& words, const std::string& kind) {
+  const std::string key = "cell_" + kind;
+  return words.has(key) ? words.text(key) : clean(kind);
+}
+
+std::string unread_line(const CellTally& tally, const Words& words) {
+  std::string line = words.text("log_not_read", {{"count", std::to_string(tally.count)},
+                                                 {"kind", cell_name(words, tally.kind)},
+                                                 {"line", std::to_string(tally.first.line)}});
+  if (!tally.first.key_path.empty())
+    line += ", " + words.text("log_column", {{"column", clean(tally.first.key_path)}});
+  if (!tally.text.empty()) line += ": \"" + clean(tally.text) + "\"";
+  return wrapped("  " + line, 4);
+}
+
+} // namespace
+
+std::string log_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const LogResult& log : report.logs) {
+    out += rows_line(report, log, words);
+    if (log.cells_unread.empty()) out += wrapped("  " + words.text("log_all_read"), 4);
+    for (const CellTally& tally : log.cells_unread)
+      out += unread_line(tally, words);
+  }
+  return out;
+}
+
+std::string site_line(const RunReport& report, const Words& words) {
+  if (!report.boiling_degC) return "";
+  const std::string boiling = print_temperature(*report.boiling_degC, report.units);
+  if (!report.altitude_m) return wrapped(words.text("boils_here", {{"boiling_degC", boiling}}), 0);
+  return wrapped(
+      words.text("boils_at_altitude", {{"altitude_m", print_altitude(*report.altitude_m, report.units)},
+                                       {"boiling_degC", boiling}}),
+      0);
+}
+
+} // namespace coldbag

@@ -1,0 +1,98 @@
+#include "report/understanding_text.h"
+
+#include "report/layout.h"
+
+#include <fmt/format.h>
+
+namespace coldbag {
+
+namespace {
+
+std::string how_text(How how, const Words& words) {
+  switch (how) {
+  case How::given:
+    return words.text("how_given");
+  case How::found:
+    return words.text("how_found");
+  default:
+    return words.text("how_assumed");
+  }
+}
+
+std::string shown(char c, const Words& words) {
+  return c == '\t' ? words.text("understood_tab") : std::string("\"") + c + "\"";
+}
+
+std::string plain_line(const std::string& what, const std::string& value) {
+  return "  " + padded(what, 16) + value;
+}
+
+template <class T>
+std::string choice_line(const std::string& what, const std::string& value, const Choice<T>& choice,
+                        const Words& words) {
+  return wrapped(fmt::format("{} ({}{})", plain_line(what, value), how_text(choice.how, words),
+                             choice.evidence.empty() ? "" : ": " + clean(choice.evidence)),
+                 18);
+}
+
+std::string kind_text(ColumnKind kind, const Words& words) {
+  switch (kind) {
+  case ColumnKind::time:
+    return words.text("column_time");
+  case ColumnKind::date:
+    return words.text("column_date");
+  case ColumnKind::clock:
+    return words.text("column_clock");
+  case ColumnKind::temperature:
+    return words.text("column_temperature");
+  case ColumnKind::pressure:
+    return words.text("column_pressure");
+  default:
+    return words.text("column_unused");
+  }
+}
+
+std::string time_lines(const TimeRule& time, const Words& words) {
+  const std::string zone = words.text("understood_zone");
+  std::string out = choice_line(
+      words.text("understood_times"),
+      words.text(time.form.value == TimeRule::Form::iso ? "understood_iso" : "understood_elapsed"), time.form,
+      words);
+  if (time.written_offset)
+    return out + plain_line(zone, words.text("understood_zone_written", {{"offset", *time.written_offset}})) +
+           "\n";
+  return out + choice_line(zone,
+                           time.zone.value.empty() ? words.text("understood_zone_unknown") : time.zone.value,
+                           time.zone, words);
+}
+
+std::string column_lines(const LogColumn& column, const Words& words) {
+  std::string out = choice_line(
+      words.text("understood_column", {{"position", std::to_string(column.position)}}),
+      "\"" + clean(column.name) + "\", " + kind_text(column.kind.value, words), column.kind, words);
+  if (column.kind.value == ColumnKind::temperature || column.kind.value == ColumnKind::pressure)
+    out += choice_line("", words.text("understood_unit", {{"unit", unit_symbol(column.unit.value)}}),
+                       column.unit, words);
+  return out;
+}
+
+} // namespace
+
+std::string understanding_text(const std::string& log_name, const Understanding& u, const Words& words) {
+  std::string out = clean(log_name) + "\n";
+  out += choice_line(words.text("understood_encoding"), u.encoding.value, u.encoding, words);
+  out += choice_line(words.text("understood_delimiter"), shown(u.delimiter.value, words), u.delimiter, words);
+  out += choice_line(words.text("understood_decimal"), shown(u.decimal_mark.value, words), u.decimal_mark,
+                     words);
+  out += plain_line(words.text("understood_lines"),
+                    words.text("understood_lines_are", {{"before", fmt::format("{}", u.preamble_lines)},
+                                                        {"header", fmt::format("{}", u.header_line)},
+                                                        {"data", fmt::format("{}", u.first_data_line)}})) +
+         "\n";
+  out += time_lines(u.time, words);
+  for (const LogColumn& column : u.columns)
+    out += column_lines(column, words);
+  return out;
+}
+
+} // namespace coldbag

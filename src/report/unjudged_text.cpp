@@ -1,0 +1,87 @@
+#include "report/unjudged_text.h"
+
+#include "report/figures.h"
+#include "report/layout.h"
+#include "report/log_lines.h"
+#include "run/moment_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace coldbag {
+
+namespace {
+
+constexpr double lead_in_s = 1800; // a run is cut out from so long before its bags are warm
+
+std::string need(const RunReport& report, const CriterionResult& c, const Words& words) {
+  if (c.too_much) return words.text("needs_under", {{"required", amount(report, c, c.required, false)}});
+  const double more_minutes = c.required - c.delivered.value_or(0);
+  return c.name == "lethality"
+             ? words.text("needs_lethality", {{"more_minutes", F_text(more_minutes)}})
+             : words.text("needs_hold", {{"more_minutes", print_duration_up(more_minutes * 60)}});
+}
+
+std::string needs(const RunReport& report, const WouldNeed& would, const Words& words) {
+  if (would.short_of.empty()) return words.text("needs_nothing");
+  std::string out;
+  for (const CriterionResult& c : would.short_of)
+    out += (out.empty() ? "" : ", ") + need(report, c, words);
+  return out;
+}
+
+std::string treatment_table(const RunReport& report, const Words& words) {
+  std::string out = padded("", 32) + padded(words.text("table_hot_by"), 18) +
+                    padded(words.text("table_stayed"), 13) + words.text("table_would_need") + "\n";
+  for (const WouldNeed& would : report.would_need)
+    out += padded(cut(would.name, 31), 32) + padded(moment_or_dash(report, would.hot_at_s), 18) +
+           padded(hold_or_dash(would.hold_minutes), 13) + needs(report, would, words) + "\n";
+  return out;
+}
+
+std::string probe_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const ProbeResult& p : report.probes)
+    out += item(words.text("bare_probe", {{"probe", clean(p.name)},
+                                          {"role", role_name(words, p.role)},
+                                          {"top_degC", temperature_or_dash(report, p.top_degC)},
+                                          {"near_top_at", moment_or_dash(report, p.near_top_at_s)}}));
+  return out;
+}
+
+// The last probe in a bag, else the first probe, stands for the one the reader means.
+std::string example_column(const RunReport& report, const Words& words) {
+  if (report.probes.empty()) return words.text("example_column");
+  const auto bag = std::find_if(report.probes.rbegin(), report.probes.rend(),
+                                [](const ProbeResult& p) { return p.role == ProbeRole::bag; });
+  return clean(bag == report.probes.rend() ? report.probes.front().name : bag->name);
+}
+
+} // namespace
+
+std::string bare_text(const RunReport& report, const Words& words, const std::string& log_argument) {
+  return words.text("bare_nothing_judged") + "\n\n" + log_lines(report, words) + site_line(report, words) +
+         "\n" + probe_lines(report, words) + "\n" + treatment_table(report, words) + "\n" +
+         words.text("heading_type_next") + "\n" +
+         fmt::format("  coldbag check {0} --treatment atmospheric_steam \\\n    --in-bag \"{1}\" --altitude "
+                     "\"1150 m\" --vented\n  coldbag check {0} --explain\n",
+                     log_argument, example_column(report, words));
+}
+
+std::string several_runs_text(const RunReport& report, const Words& words, const std::string& log_argument) {
+  std::string out = words.text("several_runs") + "\n\n";
+  for (std::size_t i = 0; i < report.runs.size(); ++i)
+    out += item(
+        words.text("several_runs_one", {{"number", std::to_string(i + 1)},
+                                        {"from_at", moment_for_people(report.clock, report.runs[i].from_s)},
+                                        {"to_at", moment_for_people(report.clock, report.runs[i].to_s)}}));
+  const double from_s = report.runs.back().from_s - lead_in_s;
+  const std::string from = report.clock.start || report.clock.start_wall
+                               ? moment_iso(report.clock, from_s).substr(0, 19)
+                               : "\"" + print_duration(std::max(0.0, from_s)) + "\"";
+  return out + "\n" + words.text("several_runs_choose") +
+         fmt::format("\n  coldbag check {} --from {}\n", log_argument, from);
+}
+
+} // namespace coldbag

@@ -1,0 +1,19 @@
+// The report where nothing was judged: no treatment chosen, or several runs in one log.
+#pragma once
+
+#include "report/words.h"
+
+#include <string>
+
+namespace coldbag {
+
+/// What the log shows, how far each treatment would be from met, and what to type next. `log_argument` is the
+/// log as it was typed.
+[[nodiscard]] std::string bare_text(const RunReport& report, const Words& words,
+                                    const std::string& log_argument);
+
+/// The runs that the log holds, and how to choose one.
+[[nodiscard]] std::string several_runs_text(const RunReport& report, const Words& words,
+                                            const std::string& log_argument);
+
+} // namespace coldbag

@@ -1,0 +1,51 @@
+// Laying out text: lines that fit, names that cannot reach the terminal as commands.
+#include "report/layout.h"
+
+#include <doctest/doctest.h>
+
+#include <sstream>
+
+using namespace coldbag;
+
+TEST_CASE("no wrapped line is wider than the screen, and none loses a word") {
+  std::string text;
+  for (int i = 0; i < 60; ++i)
+    text += (i > 0 ? " word" : "word") + std::to_string(i);
+  std::stringstream lines(wrapped(text, 2));
+  std::string joined;
+  for (std::string line; std::getline(lines, line);) {
+    CHECK(screen_length(line) <= 80);
+    CHECK(screen_length(line) > 70 - (lines.peek() == EOF ? 70 : 0));
+    if (!joined.empty()) CHECK(line.substr(0, 2) == "  ");
+    joined += (joined.empty() ? "" : " ") + line.substr(joined.empty() ? 0 : 2);
+  }
+  CHECK(joined == text);
+}
+
+TEST_CASE("a word that just fits stays on its line and one column more goes to the next") {
+  const std::string first(70, 'a');
+  CHECK(wrapped(first + " " + std::string(9, 'b'), 0) == first + " " + std::string(9, 'b') + "\n");
+  CHECK(wrapped(first + " " + std::string(10, 'b'), 0) == first + "\n" + std::string(10, 'b') + "\n");
+}
+
+TEST_CASE("a number keeps its percent sign") {
+  const std::string first(76, 'a');
+  CHECK(wrapped(first + " 95 %", 0) == first + "\n95 %\n");
+}
+
+TEST_CASE("nothing to wrap gives nothing") {
+  CHECK(wrapped("", 2).empty());
+  CHECK(wrapped("   ", 2).empty());
+}
+
+TEST_CASE("letters of two bytes take one column") {
+  CHECK(screen_length("\u00e1rbol") == 5);
+  CHECK(padded("\u00e1", 3) == "\u00e1  ");
+  CHECK(cut("\u00e1\u00e9\u00ed\u00f3", 3) == "\u00e1\u00e9~");
+  CHECK(cut("\u00e1\u00e9\u00ed", 3) == "\u00e1\u00e9\u00ed");
+}
+
+TEST_CASE("control characters of a name never reach the terminal") {
+  CHECK(clean("a\x1b[2Jb\x7f\n") == "a?[2Jb??");
+  CHECK(clean("N\u00facleo 1") == "N\u00facleo 1");
+}

@@ -1,0 +1,189 @@
+// The catalogue of words and the sources that use it: nothing is missing, nothing is left over.
+#include "report/words.h"
+
+#include "farm/treatment.h"
+#include "tables/table.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <set>
+
+using namespace coldbag;
+
+namespace {
+
+constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
+
+// Keys that are put together: the source holds what stands after the family's name, or the whole key.
+constexpr std::array families{"basis_",     "block_",    "caution_",        "cell_",   "clock_",
+                              "criterion_", "evidence_", "fault_",          "next_",   "origin_",
+                              "role_",      "u_",        "treatment_note_", "why_not_"};
+
+std::string file_text(const std::filesystem::path& path) {
+  std::ifstream in(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+}
+
+std::vector<std::filesystem::path> sources() {
+  std::vector<std::filesystem::path> paths;
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(COLDBAG_SOURCE_DIR "/src"))
+    if (entry.path().extension() == ".cpp" || entry.path().extension() == ".h") paths.push_back(entry.path());
+  return paths;
+}
+
+struct Literal {
+  std::string text;
+  std::size_t at = 0; ///< of the quote that opens it
+};
+
+// Comments are cut at "//"; no source of ours holds those two in a literal before one that matters here.
+std::vector<Literal> literals(const std::string& source) {
+  std::vector<Literal> found;
+  for (std::size_t at = 0; at < source.size(); ++at) {
+    if (source.compare(at, 2, "//") == 0) at = std::min(source.find('\n', at), source.size());
+    if (source.compare(at, 3, "'\"'") == 0) at += 3;
+    if (at >= source.size() || source[at] != '"') continue;
+    Literal literal{"", at};
+    for (++at; at < source.size() && source[at] != '"' && source[at] != '\n'; ++at) {
+      if (source[at] == '\\') ++at;
+      if (at < source.size()) literal.text += source[at];
+    }
+    found.push_back(literal);
+  }
+  return found;
+}
+
+bool is_key(const std::string& text) {
+  return !text.empty() && text.find('_') != std::string::npos &&
+         text.find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_0123456789") ==
+             std::string::npos;
+}
+
+bool begins_with(const std::string& text, std::string_view begin) {
+  return text.compare(0, begin.size(), begin) == 0;
+}
+
+// The end of the arguments that open at `at`.
+std::size_t closing(const std::string& source, std::size_t at) {
+  int depth = 0;
+  for (; at < source.size(); ++at) {
+    if (source[at] == '(') ++depth;
+    if (source[at] == ')' && --depth == 0) return at;
+  }
+  return at;
+}
+
+// Keys asked for by name: words.text(... "key" ...), but not the names of values, which follow a brace.
+std::set<std::string> keys_asked_for() {
+  std::set<std::string> keys;
+  for (const std::filesystem::path& path : sources()) {
+    const std::string source = file_text(path);
+    const std::vector<Literal> all = literals(source);
+    for (const std::string_view call : {"words.text(", "words.has(", "words_.text("})
+      for (std::size_t at = source.find(call); at != std::string::npos; at = source.find(call, at + 1)) {
+        const std::size_t opens = at + call.size() - 1;
+        const std::size_t ends = closing(source, opens);
+        for (const Literal& literal : all)
+          if (literal.at > opens && literal.at < ends && source[literal.at - 1] != '{' &&
+              is_key(literal.text))
+            keys.insert(literal.text);
+      }
+  }
+  return keys;
+}
+
+// Keys that the engine puts into a report: a whole literal of one of these families.
+std::set<std::string> keys_said() {
+  std::set<std::string> keys;
+  for (const std::filesystem::path& path : sources())
+    for (const Literal& literal : literals(file_text(path)))
+      for (const std::string_view family : {"block_", "caution_", "next_", "why_not_"})
+        if (begins_with(literal.text, family) && literal.text.size() > family.size() && is_key(literal.text))
+          keys.insert(literal.text);
+  return keys;
+}
+
+// Every literal of the sources and of the treatments.
+std::set<std::string> words_of_tree() {
+  std::vector<std::filesystem::path> paths = sources();
+  paths.emplace_back(COLDBAG_SOURCE_DIR "/shared/treatments.toml");
+  std::set<std::string> found;
+  for (const std::filesystem::path& path : paths)
+    for (const Literal& literal : literals(file_text(path)))
+      found.insert(literal.text);
+  return found;
+}
+
+bool is_used(const std::string& key, const std::set<std::string>& tree) {
+  if (tree.count(key) > 0) return true;
+  for (const std::string_view family : families) {
+    if (!begins_with(key, family)) continue;
+    std::string rest = key.substr(family.size());
+    if (tree.count(rest) > 0) return true;
+    for (char& c : rest)
+      if (c == '_') c = ' '; // "common practice" is the word, basis_common_practice its key
+    if (tree.count(rest) > 0) return true;
+  }
+  return false;
+}
+
+Table catalogue() {
+  const TableFiles tables = TableFiles::open("");
+  return Table::read("words-en.csv", tables.bytes("words-en.csv"), rules);
+}
+
+} // namespace
+
+TEST_CASE("every key of words that the sources ask for stands in the catalogue") {
+  const Table words = catalogue();
+  const std::set<std::string> asked = keys_asked_for();
+  CHECK(asked.size() > 50);
+  for (const std::string& key : asked)
+    CHECK_MESSAGE(words.find(key) != nullptr, key);
+}
+
+TEST_CASE("every block, caution and advice that the engine gives has its words") {
+  const Table words = catalogue();
+  const std::set<std::string> said = keys_said();
+  CHECK(said.size() > 20);
+  for (const std::string& key : said)
+    CHECK_MESSAGE(words.find(key) != nullptr, key);
+}
+
+TEST_CASE("a block has its words of advice too") {
+  const Table words = catalogue();
+  for (const TableRow& row : words.rows())
+    if (begins_with(row.key(), "block_"))
+      CHECK_MESSAGE(words.find("next_" + row.key()) != nullptr, row.key());
+}
+
+TEST_CASE("every key of the catalogue is used by some source or table") {
+  const std::set<std::string> tree = words_of_tree();
+  const Table words = catalogue();
+  for (const TableRow& row : words.rows())
+    CHECK_MESSAGE(is_used(row.key(), tree), row.key());
+}
+
+TEST_CASE("every built-in criterion has a name, and its words where a miss is a caution") {
+  const TableFiles tables = TableFiles::open("");
+  const Table words = catalogue();
+  for (const Treatment& treatment : read_treatments("treatments.toml", tables.bytes("treatments.toml"))) {
+    for (const std::string& note : treatment.notes)
+      CHECK_MESSAGE(words.find(note) != nullptr, note);
+    for (const TreatmentCriterion& criterion : treatment.criteria) {
+      CHECK_MESSAGE(words.find("criterion_" + criterion.name) != nullptr, criterion.name);
+      if (!criterion.fails) CHECK_MESSAGE(words.find("caution_" + criterion.name) != nullptr, criterion.name);
+    }
+  }
+}
+
+TEST_CASE("the catalogue stands in the order of its keys") {
+  const Table words = catalogue();
+  for (std::size_t i = 1; i < words.rows().size(); ++i)
+    CHECK(words.rows()[i - 1].key() < words.rows()[i].key());
+}
