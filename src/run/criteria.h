@@ -43,6 +43,10 @@ struct Surroundings {
 /// by hand.
 [[nodiscard]] double hold_lower_minutes(const Measured& measured, bool strict);
 [[nodiscard]] double hold_minutes(const ProbeMeasures& measures, bool strict);
+/// What the longest stretches of all bags have in common, minutes: at least so long all were hot at once.
+/// None without a bag to rely on, or where one gave no reading. Guarded by tests/run/criteria_test.cpp.
+[[nodiscard]] std::optional<double> all_hot_minutes(const Treatment& treatment,
+                                                    const std::vector<Measured>& probes);
 
 /// Every criterion, in the treatment's order ; the rules are in docs/mathematics/verdict.md.
 [[nodiscard]] std::vector<CriterionResult> judge_criteria(const Treatment& treatment,

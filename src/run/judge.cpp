@@ -414,6 +414,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   report.counts_from_degC = treatment.counts_from_degC;
   report.setpoint_degC = setpoint_degC(treatment, report.boiling_degC);
   report.criteria = judge_criteria(treatment, input_.organisms, probes, surroundings(watch));
+  report.all_hot_minutes = all_hot_minutes(treatment, probes);
   report.ended = ended_by(input_, probes);
   const auto stated_off = first_of(input_, [](EventKind k) { return k == EventKind::steam_off; });
   report.steam_off_stated = stated_off.has_value();
