@@ -259,9 +259,10 @@ class Writer {
       if (number == nullptr)
         values[name] = std::get<std::string>(value);
       else if (ends_with(name, "_at"))
-        values[name] = moment_iso(clock_, *number), moments_s[name] = json_of(*number);
+        values[name] = moment_iso(clock_, *number);
       else
         values[name] = json_of(*number);
+      if (number != nullptr && ends_with(name, "_at")) moments_s[name] = json_of(*number);
     }
     put("values", std::move(values));
     put("moments_s", std::move(moments_s));
@@ -374,19 +375,43 @@ bool is_same_text(const std::string& a, const std::string& b) {
              at_b->wall.us - *at_b->offset_s * std::int64_t{1000000};
 }
 
-bool agrees(const Json& written, const Json& computed) {
-  if (written.is_string() && computed.is_string())
-    return is_same_text(written.get_ref<const std::string&>(), computed.get_ref<const std::string&>());
-  if (written.is_array() && computed.is_array())
-    return std::equal(written.begin(), written.end(), computed.begin(), computed.end(), agrees);
-  if (!written.is_object() || !computed.is_object())
-    return written.is_structured() == computed.is_structured() && written == computed;
-  if (written.size() != computed.size()) return false;
-  for (const auto& [key, value] : written.items()) {
-    const auto found = computed.find(key);
-    if (found == computed.end() || !agrees(value, *found)) return false;
+void key_missing(Reading& reading, const std::string& path) {
+  complain(reading, path, "this key is missing", as_written);
+}
+
+void key_not_known(Reading& reading, const std::string& path) {
+  complain(reading, path, "this key is not known",
+           "read the record with the version of the program that wrote it, or take the key out");
+}
+
+std::string path_inside(const std::string& path, std::string_view key) {
+  return path.empty() ? std::string(key) : path + "." + std::string(key);
+}
+
+/// Complains of every place where what is written is not what follows from the rest.
+void check_same(Reading& reading, const std::string& path, const Json& written, const Json& computed) {
+  if (written.is_object() && computed.is_object()) {
+    for (const auto& [key, value] : computed.items()) {
+      const auto found = written.find(key);
+      if (found == written.end())
+        key_missing(reading, path_inside(path, key));
+      else
+        check_same(reading, path_inside(path, key), *found, value);
+    }
+    for (const auto& [key, value] : written.items())
+      if (!computed.contains(key)) key_not_known(reading, path_inside(path, key));
+  } else if (written.is_array() && computed.is_array() && written.size() == computed.size()) {
+    for (std::size_t i = 0; i < written.size(); ++i)
+      check_same(reading, fmt::format("{}[{}]", path, i), written[i], computed[i]);
+  } else if (written.is_string() && computed.is_string()
+                 ? !is_same_text(written.get_ref<const std::string&>(),
+                                 computed.get_ref<const std::string&>())
+                 : written.is_structured() || computed.is_structured() || written != computed) {
+    complain(reading, path,
+             fmt::format("{} does not agree with the rest of the record, which says {}", shown(written),
+                         shown(computed)),
+             as_written);
   }
-  return true;
 }
 
 class Reader {
@@ -438,7 +463,7 @@ class Reader {
     const Json* seconds = find(seconds_key(key));
     if (text == nullptr || seconds == nullptr || !take(*seconds, path_of(seconds_key(key)), at_s)) return;
     if (at_s) check_moment(*text, path_of(key), *at_s);
-    if (!at_s && !text->is_null()) does_not_agree(path_of(key), *text, nullptr);
+    if (!at_s && !text->is_null()) check_same(reading_, path_of(key), *text, nullptr);
   }
   void said_values(SaidValues& said) {
     const Json* values = find("values");
@@ -449,7 +474,7 @@ class Reader {
     for (const auto& [name, json] : values->items())
       take_said(name, json, *moments_s, said);
     for (const auto& [name, json] : moments_s->items())
-      if (!values->contains(name)) missing(path_of("values." + name));
+      if (!values->contains(name)) key_not_known(reading_, path_of("moments_s." + name));
   }
   template <class Inside>
   void object(std::string_view key, const Inside& inside) {
@@ -479,8 +504,7 @@ class Reader {
     const Json* json = find(key);
     if (json == nullptr) return;
     reading_.checks.emplace_back([&reading = reading_, json, path = path_of(key), compute] {
-      const Json computed = compute();
-      if (!agrees(*json, computed)) Reader::disagreement(reading, path, *json, computed);
+      check_same(reading, path, *json, compute());
     });
   }
 
@@ -488,31 +512,26 @@ class Reader {
   void done() {
     if (!object_.is_object()) return;
     for (const auto& [key, value] : object_.items())
-      if (known_.count(key) == 0)
-        complain(reading_, path_of(key), "this key is not known",
-                 "read the record with the version of the program that wrote it, or take the key out");
+      if (known_.count(key) == 0) key_not_known(reading_, path_of(key));
   }
 
  private:
-  [[nodiscard]] std::string path_of(std::string_view key) const {
-    return path_.empty() ? std::string(key) : path_ + "." + std::string(key);
-  }
+  [[nodiscard]] std::string path_of(std::string_view key) const { return path_inside(path_, key); }
   const Json* find(std::string_view key) {
     known_.emplace(key);
     if (!object_.is_object()) return nullptr;
     const auto found = object_.find(std::string(key));
     if (found != object_.end()) return &*found;
-    missing(path_of(key));
+    key_missing(reading_, path_of(key));
     return nullptr;
   }
   /// A key that must be null where `is_there` is false.
   const Json* find_if(bool is_there, std::string_view key) {
     const Json* json = find(key);
     if (json == nullptr || is_there) return json;
-    if (!json->is_null()) does_not_agree(path_of(key), *json, nullptr);
+    if (!json->is_null()) check_same(reading_, path_of(key), *json, nullptr);
     return nullptr;
   }
-  void missing(const std::string& path) { complain(reading_, path, "this key is missing", as_written); }
   void wrong(const Json& json, const std::string& path, std::string_view kind, std::string_view example) {
     const bool vowel = kind.front() == 'o' || kind.front() == 'a';
     complain(reading_, path, fmt::format("{} is no {}", shown(json), kind),
@@ -521,24 +540,11 @@ class Reader {
   void no_word(const Json& json, const std::string& path, const std::string& words) {
     complain(reading_, path, fmt::format("{} is none of its words", shown(json)), "write one of " + words);
   }
-  static void disagreement(Reading& reading, const std::string& path, const Json& json,
-                           const Json& computed) {
-    complain(reading, path,
-             computed.is_structured()
-                 ? std::string("this does not agree with the rest of the record")
-                 : fmt::format("{} does not agree with the rest of the record, which says {}", shown(json),
-                               shown(computed)),
-             as_written);
-  }
-  void does_not_agree(const std::string& path, const Json& json, const Json& computed) {
-    disagreement(reading_, path, json, computed);
-  }
   void check_moment(const Json& text, const std::string& path, double at_s) {
     if (std::abs(at_s) > most_moment_s)
       return complain(reading_, seconds_key(path), fmt::format("{} s is no moment of a run", at_s),
                       as_written);
-    const Json computed = moment_iso(reading_.clock, at_s);
-    if (!agrees(text, computed)) does_not_agree(path, text, computed);
+    check_same(reading_, path, text, moment_iso(reading_.clock, at_s));
   }
   void take_said(const std::string& name, const Json& json, const Json& moments_s, SaidValues& said) {
     const std::string path = path_of("values." + name);
@@ -550,7 +556,7 @@ class Reader {
     } else if (json.is_string()) {
       said[name] = json.get<std::string>();
     } else if (take(json, path, number)) {
-      if (ends_with(name, "_at")) missing(path_of("moments_s." + name));
+      if (ends_with(name, "_at")) key_missing(reading_, path_of("moments_s." + name));
       said[name] = number;
     }
   }
