@@ -232,7 +232,7 @@ std::string reach_notes(const RunReport& report, const Words& words) {
   if (reach.all_at_random && reach.share_above_coldest) {
     std::string out = item(words.text(
         "random_note", {{"share_percent", value_text(report, "share_percent", *reach.share_above_coldest)}}));
-    if (reach.most_short)
+    if (reach.most_short && reach.bag_count)
       out += item(words.text("random_count_note", {{"total", std::to_string(*reach.bag_count)},
                                                    {"most_short", std::to_string(*reach.most_short)}}));
     return out;
@@ -260,15 +260,17 @@ std::string probe_uncertainty_lines(const RunReport& report, const Words& words)
   return out;
 }
 
-std::string full_criteria(const RunReport& report, const Words& words) {
-  std::string out = "\nCriteria\n";
-  for (const CriterionResult& c : report.criteria) {
+std::string criterion_lines(const RunReport& report, const std::vector<CriterionResult>& criteria,
+                            const Words& words) {
+  std::string out;
+  for (const CriterionResult& c : criteria) {
     const char* status =
         c.status == Status::met ? "met" : (c.status == Status::missed ? "missed" : "not shown");
     std::string line =
         fmt::format("{}: {} {}", criterion_name(words, c.name),
                     c.sense == Sense::at_least ? "at least" : (c.sense == Sense::below ? "below" : "at most"),
                     amount(report, c, c.required, false));
+    if (c.required_to) line += fmt::format(" to {}", amount(report, c, *c.required_to, false));
     line += c.delivered
                 ? fmt::format("; delivered {}", amount(report, c, *c.delivered, c.status != Status::met))
                 : "; not measured";
@@ -278,6 +280,10 @@ std::string full_criteria(const RunReport& report, const Words& words) {
     out += item(line);
   }
   return out;
+}
+
+std::string full_criteria(const RunReport& report, const Words& words) {
+  return "\nCriteria\n" + criterion_lines(report, report.criteria, words);
 }
 
 std::string band_text(std::size_t band) {
@@ -291,17 +297,61 @@ std::string decades_text(double decades) {
   return decades > 20 ? "over 20" : print_fixed(std::floor(decades * 10) / 10, 1);
 }
 
+// Where nothing was judged, F of the probes is what the first of the treatments counts.
+std::string reference_text(const RunReport& report, const Words& words) {
+  if (report.verdict)
+    return fmt::format("{} at {:g} C, z {:g} K", clean(report.reference.name), report.reference.at_degC,
+                       report.reference.z_K);
+  if (report.would_need.empty()) return words.text("table_lethality");
+  return words.text("full_lethality_of_first", {{"treatment", clean(report.would_need.front().name)}});
+}
+
+std::string full_times(const RunReport& report, const ProbeResult& p, const Words& words) {
+  const auto temperature = [&](const std::optional<double>& degC) {
+    return degC ? print_temperature(*degC, report.units) : std::string("-");
+  };
+  std::string out =
+      item(words.text("full_temperatures", {{"hot_at", moment_or_dash(report, p.hot_at_s)},
+                                            {"top_degC", temperature(p.top_degC)},
+                                            {"near_top_at", moment_or_dash(report, p.near_top_at_s)},
+                                            {"last_degC", temperature(p.last_degC)}}));
+  if (p.stayed_from_s && p.stayed_to_s)
+    out += item(words.text("full_stayed", {{"from_at", moment_for_people(report.clock, *p.stayed_from_s)},
+                                           {"to_at", moment_for_people(report.clock, *p.stayed_to_s)}}));
+  return out;
+}
+
+// The values that the words of a thing said have no place for, each by its name.
+std::string values_text(const RunReport& report, const SaidValues& values) {
+  std::string out;
+  for (const auto& [name, value] : values) {
+    const double* number = std::get_if<double>(&value);
+    out += fmt::format("; {} {}", clean(name),
+                       number != nullptr ? value_text(report, name, *number)
+                                         : clean(std::get<std::string>(value)));
+  }
+  return out;
+}
+
+std::string full_fault(const RunReport& report, const Fault& fault, const Words& words) {
+  return item(
+      fmt::format("{} {}",
+                  words.text("full_fault", {{"kind", clean(fault.kind)},
+                                            {"from_at", moment_for_people(report.clock, fault.from_s)},
+                                            {"to_at", moment_for_people(report.clock, fault.to_s)}}),
+                  words.text(fmt::format("full_effect_{}", effect_text(fault.effect)))) +
+      values_text(report, fault.values));
+}
+
 std::string full_probe(const RunReport& report, const ProbeResult& p, const Words& words) {
   std::string out =
       fmt::format("\n{} ({})\n", clean(p.name), words.text(fmt::format("role_{}", role_text(p.role))));
-  out += item(
-      fmt::format("{} at {:g} C, z {:g} K: {}; without the cut-off {}; at least {}; after steam-off {}",
-                  report.reference.name, report.reference.at_degC, report.reference.z_K, F_text(p.F_minutes),
-                  F_text(p.F_minutes_all), F_text(p.F_minutes_lower), F_text(p.F_minutes_after_steam_off)));
+  out += item(fmt::format("{}: {}; without the cut-off {}; at least {}; after steam-off {}",
+                          reference_text(report, words), F_text(p.F_minutes), F_text(p.F_minutes_all),
+                          F_text(p.F_minutes_lower), F_text(p.F_minutes_after_steam_off)));
   std::string bands = "F by band of temperature:";
   for (std::size_t i = 0; i < p.F_minutes_by_band.size(); ++i)
-    if (p.F_minutes_by_band[i] > 0.0005)
-      bands += fmt::format(" {} {},", band_text(i), F_text(p.F_minutes_by_band[i]));
+    bands += fmt::format(" {} {},", band_text(i), F_text(p.F_minutes_by_band[i]));
   bands.pop_back();
   out += item(bands);
   out += item(fmt::format(
@@ -309,8 +359,11 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
       print_duration(std::floor(p.hold_minutes) * 60), print_duration(std::floor(p.hold_minutes_lower) * 60),
       print_duration(std::floor(p.hold_total_minutes) * 60),
       print_duration(std::floor(p.strict_hold_minutes) * 60), print_duration(p.not_credited_minutes * 60)));
+  out += full_times(report, p, words);
   out += item(fmt::format("correction {:+.2f} K, standard uncertainty {:.2f} K ({}), noise {:.2f} K",
                           p.correction_K, p.u_K, p.u_from.empty() ? "-" : words.text(p.u_from), p.noise_K));
+  for (const Fault& fault : p.faults)
+    out += full_fault(report, fault, words);
   for (const OrganismResult& o : p.organisms)
     out += item(fmt::format(
         "{}: {} log reductions, at least {} for D and z as stated, {} with z 1 K less ({}{}){}", o.name,
@@ -320,14 +373,73 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
   return out;
 }
 
+std::string full_more_hold(const RunReport& report, const Words& words) {
+  const MoreHold& more = report.more_hold;
+  std::map<std::string, std::string> values = {{"minutes", print_duration(more.minutes * 60)}};
+  if (more.at_degC) values["at_degC"] = print_temperature(*more.at_degC, report.units);
+  std::string out = words.text(more.at_degC ? "full_more_hold_at" : "full_more_hold", values);
+  if (more.until_s)
+    out += " " + words.text("full_until", {{"until_at", moment_for_people(report.clock, *more.until_s)}});
+  if (more.why_not) out += " " + said_text(words, report, *more.why_not);
+  return item(out);
+}
+
+std::string full_site(const RunReport& report, const Words& words) {
+  std::string out;
+  if (report.site_pressure_Pa)
+    out += item(words.text("full_site_pressure",
+                           {{"pressure_Pa", print_pressure(*report.site_pressure_Pa, report.units)}}));
+  if (report.steam_off_at_s)
+    out += item(words.text(report.steam_off_stated ? "full_steam_off_stated" : "full_steam_off_seen",
+                           {{"at", moment_for_people(report.clock, *report.steam_off_at_s)}}));
+  return out;
+}
+
+std::string full_judgement(const RunReport& report, const Words& words) {
+  std::string out = "\n" + words.text("full_judged") + "\n";
+  std::map<std::string, std::string> values = {
+      {"setpoint_degC", print_setpoint(report.setpoint_degC, report.units)}};
+  if (report.counts_from_degC)
+    values["counts_from_degC"] = print_temperature(*report.counts_from_degC, report.units);
+  out += item(words.text(report.counts_from_degC ? "full_setpoint_counts_from" : "full_setpoint", values));
+  if (report.all_hot_minutes)
+    out += item(words.text("full_all_hot",
+                           {{"all_hot_minutes", print_duration(std::floor(*report.all_hot_minutes) * 60)}}));
+  out += full_more_hold(report, words);
+  for (const Caution& caution : report.cautions)
+    if (caution.when_s)
+      out += item(words.text(
+          "full_caution_first_seen",
+          {{"kind", clean(caution.kind)}, {"when_at", moment_for_people(report.clock, *caution.when_s)}}));
+  return out + full_site(report, words);
+}
+
+std::string full_would_need(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const WouldNeed& need : report.would_need) {
+    out += "\n" + clean(need.name) + "\n";
+    out += item(
+        words.text("full_would_need", {{"setpoint_degC", print_setpoint(need.setpoint_degC, report.units)},
+                                       {"hot_at", moment_or_dash(report, need.hot_at_s)},
+                                       {"hold_minutes", print_duration(std::floor(need.hold_minutes) * 60)},
+                                       {"F_minutes", F_text(need.F_minutes)}}));
+    out += criterion_lines(report, need.short_of, words);
+  }
+  return out;
+}
+
 std::string full_text(const RunReport& report, const Words& words) {
-  std::string out = full_criteria(report, words);
+  std::string out;
+  if (report.verdict) out += full_criteria(report, words) + full_judgement(report, words);
   for (const ProbeResult& p : report.probes)
     out += full_probe(report, p, words);
+  out += full_would_need(report, words);
+  if (!report.verdict) out += full_site(report, words);
   out += "\nHow it was computed\n";
-  out += item("Lethality: exact integral of 10^((T - Tref)/z) over straight segments between readings; "
-              "bounds by moving the "
-              "whole trace k u down or up (k 1.645, one-sided 95 %), noise divided out.");
+  out += item(fmt::format("Lethality: exact integral of 10^((T - Tref)/z) over straight segments between "
+                          "readings; bounds by moving the whole trace k u down or up (k {:g}, one-sided {:g} "
+                          "%), noise divided out.",
+                          report.k, report.coverage * 100));
   out += item("Hold: longest unbroken stretch of a running mean over 5 to 10 min, crossings interpolated.");
   out += item(fmt::format("Program {}.", report.program_version));
   for (const LogResult& log : report.logs)
@@ -392,8 +504,9 @@ std::string bare_text(const RunReport& report, const Words& words, const TextOpt
 } // namespace
 
 std::string run_text(const RunReport& report, const Words& words, const TextOptions& options) {
-  if (!report.runs.empty()) return several_runs_text(report, options);
-  if (!report.verdict) return bare_text(report, words, options);
+  const std::string full = options.is_full ? full_text(report, words) : "";
+  if (!report.runs.empty()) return several_runs_text(report, options) + full;
+  if (!report.verdict) return bare_text(report, words, options) + full;
   std::string out;
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);
   std::string first = wrapped(verdict_word(report, words) + " " + sentence(report, words), 2);
@@ -428,8 +541,7 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
   }
   out += item(words.text("no_log_can_show"));
   out += item(words.text("not_opened_note"));
-  if (options.is_full) out += full_text(report, words);
-  return out;
+  return out + full;
 }
 
 std::string run_line(const RunReport& report, const Words& words) {

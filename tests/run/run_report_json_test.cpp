@@ -488,7 +488,7 @@ TEST_CASE("each value of a wrong type is named") {
     if (!seen.insert(pattern).second) return;
     CAPTURE(pattern);
     const Json kept = object[key];
-    for (const Json& wrong : {Json::array({Json::array()}), Json(Json::object({{"x", 1}}))}) {
+    for (const Json& wrong : {Json::array({Json::array()}), Json(Json::object({{"x", true}}))}) {
       object[key] = wrong;
       CHECK(names(complaints_about(work.dump()), pattern));
     }
