@@ -375,13 +375,19 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
 
 std::string full_more_hold(const RunReport& report, const Words& words) {
   const MoreHold& more = report.more_hold;
-  std::map<std::string, std::string> values = {{"minutes", print_duration(more.minutes * 60)}};
-  if (more.at_degC) values["at_degC"] = print_temperature(*more.at_degC, report.units);
-  std::string out = words.text(more.at_degC ? "full_more_hold_at" : "full_more_hold", values);
+  std::string out =
+      item(words.text(more.possible || !more.why_not ? "full_more_hold" : "full_more_hold_untold",
+                      {{"minutes", print_duration(more.minutes * 60)}}));
+  if (more.at_degC)
+    out +=
+        item(words.text("full_more_hold_at", {{"at_degC", print_temperature(*more.at_degC, report.units)}}));
   if (more.until_s)
-    out += " " + words.text("full_until", {{"until_at", moment_for_people(report.clock, *more.until_s)}});
-  if (more.why_not) out += " " + said_text(words, report, *more.why_not);
-  return item(out);
+    out += item(
+        words.text("full_more_hold_until", {{"until_at", moment_for_people(report.clock, *more.until_s)}}));
+  if (more.why_not)
+    out += item(words.text(more.possible ? "full_more_hold_but" : "full_more_hold_not_possible",
+                           {{"why_not", said_text(words, report, *more.why_not)}}));
+  return out;
 }
 
 std::string full_site(const RunReport& report, const Words& words) {

@@ -166,6 +166,18 @@ def two_runs(folder):
     return str(path)
 
 
+def random_bags(folder):
+    """The good run, as if its bags had been picked at random."""
+    example = source / "examples/good-sterilization"
+    site = (source / "examples/farm.toml").read_text().replace('spot = "cold"', 'spot = "random"')
+    (pathlib.Path(folder) / "farm.toml").write_text(site)
+    run = (example / "run.toml").read_text().replace("../farm.toml", "farm.toml")
+    (pathlib.Path(folder) / "log.csv").write_bytes((example / "log.csv").read_bytes())
+    path = pathlib.Path(folder) / "run.toml"
+    path.write_text(run)
+    return str(path)
+
+
 def changed_value(path, value):
     # Decades beyond twenty are all told alike.
     return value % 9 + 7.3 if ".decades" in path else 1.37 * value + 4321.7
@@ -198,6 +210,7 @@ def main():
             [log],
             [log, "--treatment", "pasteurize_straw", "--altitude", "1150 m", "--vented"],
             [two_runs(folder)],
+            [random_bags(folder)],
         ]
         results = [check(case) for case in cases]
         return 0 if len(runs) >= 4 and all(results) else 1
