@@ -538,6 +538,24 @@ TEST_CASE("a record cut short or broken is refused with line and letter") {
   CHECK_FALSE(complaints_about(std::string(200000, '[') + std::string(200000, ']')).empty());
 }
 
+TEST_CASE("a record with bytes changed by chance is read or refused, and never our fault") {
+  const std::string json = report_json(full_report());
+  std::mt19937_64 random(20260308);
+  const std::string letters = "0123456789-+.eE\"\\{}[],:ntx \xFF";
+  const auto below = [&](std::size_t end) {
+    return std::uniform_int_distribution<std::size_t>(0, end - 1)(random);
+  };
+  int read = 0;
+  for (int i = 0; i < test::cases(400, 20000); ++i) {
+    std::string broken = json;
+    for (std::size_t n = 1 + below(2); n > 0; --n)
+      broken[below(broken.size())] = letters[below(letters.size())];
+    CAPTURE(i);
+    CHECK_NOTHROW(read += complaints_about(broken).empty() ? 1 : 0);
+  }
+  CHECK(read < test::cases(400, 20000) / 2);
+}
+
 TEST_CASE("a word that is none is answered with the words there are") {
   Json work = Json::parse(report_json(judged_reports().front()));
   work["criteria"][0]["status"] = "nearly";
