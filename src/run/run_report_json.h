@@ -14,8 +14,8 @@ namespace coldbag {
 
 /// The report that `report_json` wrote, every member as it was: printed again it says what it said. What the
 /// JSON leaves null because nothing was judged has its default. Throws UserError with every fault found, each
-/// with source name and path of the key: no JSON, a key missing, unknown or doubled, a wrong type, a word that
-/// is none, or what does not agree with the rest. Guarded by tests/run/run_report_json_test.cpp.
+/// with source name and path of the key: no JSON, a key missing, unknown or doubled, a wrong type, a word
+/// that is none, or what does not agree with the rest. Guarded by tests/run/run_report_json_test.cpp.
 [[nodiscard]] RunReport read_report_json(std::string_view source_name, std::string_view json);
 
 } // namespace coldbag
