@@ -512,7 +512,7 @@ class Reader {
   void done() {
     if (!object_.is_object()) return;
     for (const auto& [key, value] : object_.items())
-      if (known_.count(key) == 0) key_not_known(reading_, path_of(key));
+      if (!known_.contains(key)) key_not_known(reading_, path_of(key));
   }
 
  private:
