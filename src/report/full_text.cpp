@@ -3,11 +3,13 @@
 #include "kinetics/exposure.h"
 #include "report/figures.h"
 #include "report/layout.h"
+#include "run/moment_text.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace coldbag {
 
@@ -23,9 +25,15 @@ std::string named(const Words& words, std::string_view family, std::string_view 
   return words.has(key) ? words.text(key) : std::string(name);
 }
 
+std::string required_amount(const RunReport& report, const CriterionResult& c, const Words& words) {
+  const std::string from = amount(report, c, c.required, false);
+  if (!c.required_to) return from;
+  return words.text("full_band", {{"from", from}, {"to", amount(report, c, *c.required_to, false)}});
+}
+
 std::string required_text(const RunReport& report, const CriterionResult& c, const Words& words) {
   const std::map<std::string, std::string> values = {{"criterion", criterion_name(words, c.name)},
-                                                     {"required", amount(report, c, c.required, false)}};
+                                                     {"required", required_amount(report, c, words)}};
   switch (c.sense) {
   case Sense::at_least:
     return words.text("full_at_least", values);
@@ -66,6 +74,14 @@ std::string criterion_line(const RunReport& report, const CriterionResult& c, co
                           c.source.empty() ? "" : " [" + c.source + "]"));
 }
 
+std::string criterion_lines(const RunReport& report, const std::vector<CriterionResult>& criteria,
+                            const Words& words) {
+  std::string out;
+  for (const CriterionResult& criterion : criteria)
+    out += criterion_line(report, criterion, words);
+  return out;
+}
+
 std::string band_text(std::size_t band, const Words& words) {
   const auto edge = [](std::size_t i) { return fmt::format("{:g}", band_edges_degC[i]); };
   if (band == 0) return words.text("band_below", {{"to_degC", edge(0)}});
@@ -76,19 +92,58 @@ std::string band_text(std::size_t band, const Words& words) {
 std::string bands_text(const ProbeResult& p, const Words& words) {
   std::string bands;
   for (std::size_t i = 0; i < p.F_minutes_by_band.size(); ++i)
-    if (p.F_minutes_by_band[i] > 0.0005)
-      bands += (bands.empty() ? "" : ", ") + band_text(i, words) + " " + F_text(p.F_minutes_by_band[i]);
-  return bands.empty() ? words.text("full_no_bands") : words.text("full_bands", {{"bands", bands}});
+    bands += (bands.empty() ? "" : ", ") + band_text(i, words) + " " + F_text(p.F_minutes_by_band[i]);
+  return words.text("full_bands", {{"bands", bands}});
+}
+
+// Where nothing was judged, F of the probes is what the first of the treatments counts.
+std::string reference_text(const RunReport& report, const Words& words) {
+  if (report.verdict)
+    return words.text("full_reference", {{"name", clean(report.reference.name)},
+                                         {"at_degC", fmt::format("{:g}", report.reference.at_degC)},
+                                         {"z_K", fmt::format("{:g}", report.reference.z_K)}});
+  if (report.would_need.empty()) return words.text("table_lethality");
+  return words.text("full_lethality_of_first", {{"treatment", clean(report.would_need.front().name)}});
 }
 
 std::string F_values_text(const RunReport& report, const ProbeResult& p, const Words& words) {
-  return words.text("full_lethality", {{"name", report.reference.name},
-                                       {"at_degC", fmt::format("{:g}", report.reference.at_degC)},
-                                       {"z_K", fmt::format("{:g}", report.reference.z_K)},
+  return words.text("full_lethality", {{"reference", reference_text(report, words)},
                                        {"F_minutes", F_text(p.F_minutes)},
                                        {"F_minutes_all", F_text(p.F_minutes_all)},
                                        {"F_minutes_lower", F_text(p.F_minutes_lower)},
                                        {"F_minutes_after", F_text(p.F_minutes_after_steam_off)}});
+}
+
+std::string times_lines(const RunReport& report, const ProbeResult& p, const Words& words) {
+  std::string out =
+      item(words.text("full_temperatures", {{"hot_at", moment_or_dash(report, p.hot_at_s)},
+                                            {"top_degC", temperature_or_dash(report, p.top_degC)},
+                                            {"near_top_at", moment_or_dash(report, p.near_top_at_s)},
+                                            {"last_degC", temperature_or_dash(report, p.last_degC)}}));
+  if (p.stayed_from_s && p.stayed_to_s)
+    out += item(words.text("full_stayed", {{"from_at", moment_for_people(report.clock, *p.stayed_from_s)},
+                                           {"to_at", moment_for_people(report.clock, *p.stayed_to_s)}}));
+  return out;
+}
+
+// The values that the words of a thing said have no place for, each by its name.
+std::string values_text(const RunReport& report, const SaidValues& values) {
+  std::string out;
+  for (const auto& [name, value] : values) {
+    const double* number = std::get_if<double>(&value);
+    out += fmt::format("; {} {}", clean(name),
+                       number != nullptr ? value_text(report, name, *number)
+                                         : clean(std::get<std::string>(value)));
+  }
+  return out;
+}
+
+std::string fault_line(const RunReport& report, const Fault& fault, const Words& words) {
+  return item(words.text("full_fault", {{"kind", clean(fault.kind)},
+                                        {"from_at", moment_for_people(report.clock, fault.from_s)},
+                                        {"to_at", moment_for_people(report.clock, fault.to_s)}}) +
+              " " + words.text(fmt::format("full_effect_{}", effect_text(fault.effect))) +
+              values_text(report, fault.values));
 }
 
 std::string holds_text(const ProbeResult& p, const Words& words) {
@@ -112,14 +167,21 @@ std::string decades_text(double decades, const Words& words) {
              : print_fixed(std::floor(decades * 10) / 10, 1);
 }
 
-std::string organism_text(const OrganismResult& o, const Words& words) {
-  std::string out =
-      words.text("full_organism", {{"organism", o.name},
-                                   {"decades", decades_text(o.decades, words)},
-                                   {"decades_lower", decades_text(o.decades_lower, words)},
-                                   {"decades_z_less", decades_text(o.decades_lower_z_less_one, words)}});
-  out += " (" + named(words, "basis", o.basis) + (o.source.empty() ? "" : ", " + o.source) + ")";
-  if (o.beyond_range) out += "; " + words.text("full_organism_beyond");
+// A row for each organism; one kelvin less of z shows how much hangs on z.
+std::string organism_table(const ProbeResult& p, const Words& words) {
+  if (p.organisms.empty()) return "";
+  std::string out = padded("  " + words.text("table_log_reductions"), 48) +
+                    padded(words.text("table_estimate"), 9) + padded(words.text("table_at_least"), 9) +
+                    words.text("table_z_one_less") + "\n";
+  bool any_beyond = false;
+  for (const OrganismResult& o : p.organisms) {
+    any_beyond = any_beyond || o.beyond_range;
+    out += "  " + padded(cut(o.name, 43) + (o.beyond_range ? " *" : ""), 46) +
+           padded(decades_text(o.decades, words), 9) + padded(decades_text(o.decades_lower, words), 9) +
+           padded(decades_text(o.decades_lower_z_less_one, words), 8) +
+           (o.basis == "published" ? "" : named(words, "basis", o.basis)) + "\n";
+  }
+  if (any_beyond) out += "  * " + words.text("full_organism_beyond") + "\n";
   return out;
 }
 
@@ -148,15 +210,78 @@ std::string probe_lines(const RunReport& report, const ProbeResult& p, const Wor
   out += item(F_values_text(report, p, words));
   out += item(bands_text(p, words));
   out += item(holds_text(p, words));
+  out += times_lines(report, p, words);
   out += item(uncertainty_text(p, words));
-  for (const OrganismResult& organism : p.organisms)
-    out += item(organism_text(organism, words));
+  for (const Fault& fault : p.faults)
+    out += fault_line(report, fault, words);
+  return out + organism_table(p, words);
+}
+
+std::string more_hold_lines(const RunReport& report, const Words& words) {
+  const MoreHold& more = report.more_hold;
+  std::string out =
+      item(words.text(more.possible || !more.why_not ? "full_more_hold" : "full_more_hold_untold",
+                      {{"minutes", print_duration(more.minutes * 60)}}));
+  if (more.at_degC)
+    out +=
+        item(words.text("full_more_hold_at", {{"at_degC", print_temperature(*more.at_degC, report.units)}}));
+  if (more.until_s)
+    out += item(
+        words.text("full_more_hold_until", {{"until_at", moment_for_people(report.clock, *more.until_s)}}));
+  if (more.why_not)
+    out += item(words.text(more.possible ? "full_more_hold_but" : "full_more_hold_not_possible",
+                           {{"why_not", said_text(words, report, *more.why_not)}}));
+  return out;
+}
+
+std::string site_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  if (report.site_pressure_Pa)
+    out += item(words.text("full_site_pressure",
+                           {{"pressure_Pa", print_pressure(*report.site_pressure_Pa, report.units)}}));
+  if (report.steam_off_at_s)
+    out += item(words.text(report.steam_off_stated ? "full_steam_off_stated" : "full_steam_off_seen",
+                           {{"at", moment_for_people(report.clock, *report.steam_off_at_s)}}));
+  return out;
+}
+
+std::string judgement_lines(const RunReport& report, const Words& words) {
+  std::string out = "\n" + words.text("full_judged") + "\n";
+  std::map<std::string, std::string> values = {
+      {"setpoint_degC", print_setpoint(report.setpoint_degC, report.units)}};
+  if (report.counts_from_degC)
+    values["counts_from_degC"] = print_temperature(*report.counts_from_degC, report.units);
+  out += item(words.text(report.counts_from_degC ? "full_setpoint_counts_from" : "full_setpoint", values));
+  if (report.all_hot_minutes)
+    out += item(words.text("full_all_hot", {{"all_hot_minutes", hold_text(*report.all_hot_minutes)}}));
+  out += more_hold_lines(report, words);
+  for (const Caution& caution : report.cautions)
+    if (caution.when_s)
+      out += item(words.text(
+          "full_caution_first_seen",
+          {{"kind", clean(caution.kind)}, {"when_at", moment_for_people(report.clock, *caution.when_s)}}));
+  return out + site_lines(report, words);
+}
+
+std::string would_need_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const WouldNeed& need : report.would_need) {
+    out += "\n" + clean(need.name) + "\n";
+    out += item(
+        words.text("full_would_need", {{"setpoint_degC", print_setpoint(need.setpoint_degC, report.units)},
+                                       {"hot_at", moment_or_dash(report, need.hot_at_s)},
+                                       {"hold_minutes", hold_text(need.hold_minutes)},
+                                       {"F_minutes", F_text(need.F_minutes)}}));
+    out += criterion_lines(report, need.short_of, words);
+  }
   return out;
 }
 
 std::string computed_lines(const RunReport& report, const Words& words) {
   std::string out = "\n" + words.text("heading_computed") + "\n";
-  out += item(words.text("computed_lethality"));
+  out += item(
+      words.text("computed_lethality", {{"k", fmt::format("{:g}", report.k)},
+                                        {"coverage_percent", fmt::format("{:g} %", report.coverage * 100)}}));
   out += item(words.text("computed_hold"));
   out += item(words.text("computed_by", {{"version", report.program_version}}));
   for (const LogResult& log : report.logs)
@@ -170,11 +295,14 @@ std::string computed_lines(const RunReport& report, const Words& words) {
 } // namespace
 
 std::string full_text(const RunReport& report, const Words& words) {
-  std::string out = "\n" + words.text("heading_criteria") + "\n";
-  for (const CriterionResult& criterion : report.criteria)
-    out += criterion_line(report, criterion, words);
+  std::string out;
+  if (report.verdict)
+    out += "\n" + words.text("heading_criteria") + "\n" + criterion_lines(report, report.criteria, words) +
+           judgement_lines(report, words);
   for (const ProbeResult& probe : report.probes)
     out += probe_lines(report, probe, words);
+  out += would_need_lines(report, words);
+  if (!report.verdict) out += site_lines(report, words);
   return out + survival_lines(report, words) + computed_lines(report, words);
 }
 

@@ -31,7 +31,8 @@ std::string wrapped(const std::string& text, std::size_t indent) {
   };
   for (std::size_t at = 0; at <= text.size();) {
     std::size_t end = std::min(text.find(' ', at), text.size());
-    if (text.compare(end, 2, " %") == 0) end += 2; // a number keeps its sign
+    if (text.compare(end, 2, " %") == 0) // a number keeps its sign
+      end = std::min(text.find(' ', end + 1), text.size());
     const std::string word = text.substr(at, end - at);
     const std::size_t used = (out.empty() ? 0 : indent) + screen_length(line);
     at = end + 1;

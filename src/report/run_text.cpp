@@ -148,7 +148,7 @@ std::string reach_notes(const RunReport& report, const Words& words) {
   if (reach.all_at_random && reach.share_above_coldest) {
     const std::string share = value_text(report, "share_percent", *reach.share_above_coldest);
     std::string out = item(words.text("random_note", {{"share_percent", share}}));
-    if (reach.most_short)
+    if (reach.most_short && reach.bag_count)
       out += item(words.text("random_count_note", {{"total", std::to_string(*reach.bag_count)},
                                                    {"most_short", std::to_string(*reach.most_short)}}));
     return out;
@@ -170,16 +170,15 @@ std::string notes(const RunReport& report, const Words& words) {
 } // namespace
 
 std::string run_text(const RunReport& report, const Words& words, const TextOptions& options) {
-  if (!report.runs.empty()) return several_runs_text(report, words, options.log_argument);
-  if (!report.verdict) return bare_text(report, words, options.log_argument);
+  const std::string full = options.is_full ? full_text(report, words) : "";
+  if (!report.runs.empty()) return several_runs_text(report, words, options.log_argument) + full;
+  if (!report.verdict) return bare_text(report, words, options.log_argument) + full;
   std::string out;
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);
   out += first_line(report, words, options.has_colour) + whys(report, words) + next_lines(report, words);
   out += "\n" + probe_table(report, words) + both_holds(report, words) + caution_lines(report, words);
   out += "\n" + site_line(report, words) + log_lines(report, words);
-  out += "\n" + notes(report, words);
-  if (options.is_full) out += full_text(report, words);
-  return out;
+  return out + "\n" + notes(report, words) + full;
 }
 
 std::string run_line(const RunReport& report, const Words& words) {

@@ -52,6 +52,24 @@ bool is_steam_space(ProbeRole role) {
   return role != ProbeRole::bag && role != ProbeRole::outside;
 }
 
+// What the longest stretches of all bags have in common: never more than the time all were hot at once.
+Delivered hot_together(const std::vector<const Measured*>& bags, bool strict) {
+  Stretch estimate{-1e18, 1e18};
+  Stretch lower = estimate;
+  bool by_hand = false;
+  const auto narrow = [](Stretch& common, const Stretch& own) {
+    common = {std::max(common.from_s, own.from_s), std::min(common.to_s, own.to_s),
+              common.withheld_s + own.withheld_s};
+  };
+  for (const Measured* bag : bags) {
+    narrow(estimate, strict ? bag->measures.strict_hold : bag->measures.hold);
+    narrow(lower, strict ? bag->measures.strict_lower : bag->measures.hold_lower);
+    by_hand = by_hand || bag->by_hand;
+  }
+  const double lower_s = lower.length_s() - (by_hand ? 2 * by_hand_time_s : 0);
+  return {std::max(0.0, estimate.length_s()) / 60, std::max(0.0, lower_s) / 60, 0, 0};
+}
+
 class CriterionJudge {
  public:
   CriterionJudge(const Treatment& treatment, const std::vector<Organism>& organisms,
@@ -180,25 +198,6 @@ class CriterionJudge {
     });
   }
 
-  // What the longest stretches of all bags have in common: never more than the time all were hot at once.
-  [[nodiscard]] Delivered hot_together(const std::vector<const Measured*>& bags) const {
-    const bool strict = treatment_.strict_hold;
-    Stretch estimate{-1e18, 1e18};
-    Stretch lower = estimate;
-    bool by_hand = false;
-    const auto narrow = [](Stretch& common, const Stretch& own) {
-      common = {std::max(common.from_s, own.from_s), std::min(common.to_s, own.to_s),
-                common.withheld_s + own.withheld_s};
-    };
-    for (const Measured* bag : bags) {
-      narrow(estimate, strict ? bag->measures.strict_hold : bag->measures.hold);
-      narrow(lower, strict ? bag->measures.strict_lower : bag->measures.hold_lower);
-      by_hand = by_hand || bag->by_hand;
-    }
-    const double lower_s = lower.length_s() - (by_hand ? 2 * by_hand_time_s : 0);
-    return {std::max(0.0, estimate.length_s()) / 60, std::max(0.0, lower_s) / 60, 0, 0};
-  }
-
   static void show(CriterionResult& result, const Measured& at, const Delivered& d, bool upper) {
     result.delivered = d.estimate;
     result.bound = upper ? d.upper : d.lower;
@@ -230,7 +229,7 @@ class CriterionJudge {
       result.status = Status::missed;
       return;
     }
-    if (criterion.measure == Measure::all_hot) worst_d = hot_together(bags);
+    if (criterion.measure == Measure::all_hot) worst_d = hot_together(bags, treatment_.strict_hold);
     show(result, *worst, worst_d, false);
     const bool is_met = worst_d.lower >= result.required && !any_silent_bag();
     result.status = is_met ? Status::met : Status::unproven;
@@ -374,6 +373,17 @@ double hold_minutes(const ProbeMeasures& measures, bool strict) {
 double hold_lower_minutes(const Measured& measured, bool strict) {
   const double bound_s = (strict ? measured.measures.strict_step_s : measured.measures.hold_step_s).back();
   return std::max(0.0, bound_s - (measured.by_hand ? 2 * by_hand_time_s : 0)) / 60;
+}
+
+std::optional<double> all_hot_minutes(const Treatment& treatment, const std::vector<Measured>& probes) {
+  std::vector<const Measured*> bags;
+  for (const Measured& one : probes) {
+    if (one.probe->role != ProbeRole::bag || one.probe->left_out) continue;
+    if (!one.measures.top_degC) return std::nullopt;
+    bags.push_back(&one);
+  }
+  if (bags.empty()) return std::nullopt;
+  return hot_together(bags, treatment.strict_hold).estimate;
 }
 
 double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_degC) {

@@ -49,6 +49,10 @@ struct Surroundings {
 /// by hand.
 [[nodiscard]] double hold_lower_minutes(const Measured& measured, bool strict);
 [[nodiscard]] double hold_minutes(const ProbeMeasures& measures, bool strict);
+/// What the longest stretches of all bags have in common, minutes: at least so long all were hot at once.
+/// None without a bag to rely on, or where one gave no reading. Guarded by tests/run/criteria_test.cpp.
+[[nodiscard]] std::optional<double> all_hot_minutes(const Treatment& treatment,
+                                                    const std::vector<Measured>& probes);
 
 /// The probed bags that miss a requirement of heat, by the estimate and whatever their gaps hid.
 [[nodiscard]] std::vector<const Measured*> bags_short(const Treatment& treatment,

@@ -56,7 +56,7 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   if (const auto opened_s = first_of(input, is_opening)) rule.credit_ends_at_s = *opened_s;
   rule.more = references_of(treatment, input.organisms);
   // Moist-heat figures are claimed for substrate known to be moist.
-  rule.keeps_time_at_temperature = input.moisture_wb.has_value() && probe.role != ProbeRole::outside;
+  rule.keeps_time_at_temperature = input.moisture_wb.has_value() && probe.role == ProbeRole::bag;
   rule.levels_degC = levels_of(
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
@@ -122,7 +122,7 @@ double not_below_zero(double value) {
 
 std::vector<OrganismResult> organism_results(const RunInput& input, const Measured& one) {
   std::vector<OrganismResult> results;
-  if (!input.moisture_wb) return results;
+  if (!input.moisture_wb || one.probe->role != ProbeRole::bag) return results;
   for (const Organism& organism : input.organisms) {
     if (organism.lowest_moisture_wb && *input.moisture_wb < *organism.lowest_moisture_wb) continue;
     const Decades decades = decades_shown(organism, one.measures, coverage_k * one.probe->u_K);
@@ -383,6 +383,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   report.counts_from_degC = treatment.counts_from_degC;
   report.setpoint_degC = setpoint_degC(treatment, report.boiling_degC);
   report.criteria = judge_criteria(treatment, input_.organisms, probes, surroundings(watch));
+  report.all_hot_minutes = all_hot_minutes(treatment, probes);
   report.ended = ended_by(input_, probes);
   const auto stated_off = first_of(input_, [](EventKind k) { return k == EventKind::steam_off; });
   report.steam_off_stated = stated_off.has_value();

@@ -193,6 +193,9 @@ struct RunReport {
   std::optional<double> boiling_degC;
   std::string vessel_kind;                   ///< "vented", "pressure-rated", ""
   std::optional<double> vessel_hold_minutes; ///< hold by the steam space, beside that by the coldest bag
+  /// Time during which every bag with a probe was in its longest stretch: all were hot at once for at least
+  /// that. None where no bag was probed, or a probe in a bag gave no reading.
+  std::optional<double> all_hot_minutes;
   std::optional<double> steam_off_at_s;
   bool steam_off_stated = false;
   Reach reach;

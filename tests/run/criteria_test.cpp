@@ -44,7 +44,23 @@ TEST_CASE("bags that were hot one after the other were never hot together") {
   const RunReport report = judged(asking(criterion(Measure::all_hot, 60)), trace);
   CHECK(report.verdict == Verdict::unproven);
   CHECK(*criterion_of(report, "asked").delivered < 10);
+  CHECK(*report.all_hot_minutes < 10);
   CHECK(passes(judged(asking(criterion(Measure::all_hot, 60)), steady(70, 2 * hour_s))));
+}
+
+TEST_CASE("the time all bags were hot at once is told whatever the treatment asks") {
+  Trace trace = steady(70, 4 * hour_s);
+  set_between(trace, 0, -1, 1 * hour_s, 30);
+  set_between(trace, 1, 3 * hour_s, 1e9, 30);
+  const RunReport report = judged(asking(criterion(Measure::hold, 60)), trace);
+  // The running mean and the crossings take up to ten minutes at either end.
+  CHECK(within(*report.all_hot_minutes, 120, 20));
+  CHECK(*report.all_hot_minutes <= probe_of(report, "Probe 1").hold_minutes);
+  set_between(trace, 1, -1, 1e9, not_there);
+  CHECK_FALSE(judged(asking(criterion(Measure::hold, 60)), trace).all_hot_minutes);
+  RunOptions options = stated_options();
+  options.in_bag.clear();
+  CHECK_FALSE(judged(made_run("pasteurize_straw_aerated", options), steady(70, hour_s)).all_hot_minutes);
 }
 
 TEST_CASE("minutes at or above a level are bounded by the lowered trace") {
