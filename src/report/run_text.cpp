@@ -319,6 +319,30 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
   return out;
 }
 
+std::string caution_text(const RunReport& report, const Words& words, bool is_film) {
+  std::string out;
+  for (const Caution& caution : report.cautions)
+    if ((caution.kind == "film_over_limit") == is_film) {
+      std::string text = said_text(words, report, caution.said);
+      if (caution.when_s) text += " (" + moment_for_people(report.clock, *caution.when_s) + ")";
+      out += is_film ? wrapped(clean(text), 2) : item(clean(text));
+    }
+  return out;
+}
+
+std::string event_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const EventResult& event : report.events) {
+    std::string line = moment_for_people(report.clock, event.at_s) + " " + words.text("event_" + event.what);
+    if (!event.is_stated) line += " (" + words.text("events_seen") + ")";
+    if (!event.probe.empty()) line += ", " + event.probe;
+    if (!event.note.empty()) line += ": " + event.note;
+    if (!event.who.empty()) line += " (" + event.who + ")";
+    out += item(clean(line));
+  }
+  return out;
+}
+
 std::string full_text(const RunReport& report, const Words& words) {
   std::string out = full_criteria(report, words);
   for (const ProbeResult& p : report.probes)
@@ -336,12 +360,15 @@ std::string full_text(const RunReport& report, const Words& words) {
   return out;
 }
 
-std::string several_runs_text(const RunReport& report, const TextOptions& options) {
-  std::string out = "Nothing judged: the log holds several runs, and heat never adds up over a break.\n\n";
+std::string several_runs_text(const RunReport& report, const Words& words, const TextOptions& options) {
+  std::string out = caution_text(report, words, true);
+  out += "Nothing judged: the log holds several runs, and heat never adds up over a break.\n\n";
   for (std::size_t i = 0; i < report.runs.size(); ++i)
     out += item(fmt::format("run {}: warm from {} to {}", i + 1,
                             moment_for_people(report.clock, report.runs[i].from_s),
                             moment_for_people(report.clock, report.runs[i].to_s)));
+  if (const std::string cautions = caution_text(report, words, false); !cautions.empty())
+    out += "\nCautions\n" + cautions;
   const Stretch& last = report.runs.back();
   out +=
       fmt::format("\nChoose one, for example the last:\n  coldbag check {} --from {}\n", options.log_argument,
@@ -380,6 +407,8 @@ std::string bare_text(const RunReport& report, const Words& words, const TextOpt
   std::string column = report.probes.empty() ? "COLUMN" : clean(report.probes.front().name);
   for (const ProbeResult& p : report.probes)
     if (p.role == ProbeRole::bag) column = clean(p.name);
+  const std::string cautions = caution_text(report, words, true) + caution_text(report, words, false);
+  if (!cautions.empty()) out += "\nCautions\n" + cautions;
   out += "\nType next:\n";
   out += fmt::format("  coldbag check {} --treatment atmospheric_steam \\\n    --in-bag \"{}\" --altitude "
                      "\"1150 m\" --vented\n",
@@ -391,10 +420,11 @@ std::string bare_text(const RunReport& report, const Words& words, const TextOpt
 } // namespace
 
 std::string run_text(const RunReport& report, const Words& words, const TextOptions& options) {
-  if (!report.runs.empty()) return several_runs_text(report, options);
+  if (!report.runs.empty()) return several_runs_text(report, words, options);
   if (!report.verdict) return bare_text(report, words, options);
   std::string out;
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);
+  out += caution_text(report, words, true); // film over its limit stands before any verdict
   std::string first = wrapped(verdict_word(report, words) + " " + sentence(report, words), 2);
   if (options.has_colour) {
     const std::size_t end = verdict_word(report, words).size();
@@ -410,11 +440,10 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
     out += item(said_text(words, report, *report.more_hold.why_not));
   out += "\n" + probe_table(report, words);
   out += both_holds(report);
-  if (!report.cautions.empty()) {
-    out += "\nCautions\n";
-    for (const Caution& caution : report.cautions)
-      out += item(said_text(words, report, caution.said));
-  }
+  if (const std::string cautions = caution_text(report, words, false); !cautions.empty())
+    out += "\nCautions\n" + cautions;
+  if (const std::string events = event_lines(report, words); !events.empty())
+    out += "\nWhat happened\n" + events;
   out += "\n" + site_line(report) + log_lines(report);
   out += "\n" + probe_uncertainty_lines(report, words) + reach_notes(report, words);
   for (const std::string& note : report.notes)

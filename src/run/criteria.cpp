@@ -61,10 +61,6 @@ std::string unit_of(Measure measure) {
   }
 }
 
-bool is_steam_space(ProbeRole role) {
-  return role != ProbeRole::bag && role != ProbeRole::outside;
-}
-
 class CriterionJudge {
  public:
   CriterionJudge(const Treatment& treatment, const std::vector<Organism>& organisms,
@@ -292,7 +288,8 @@ class CriterionJudge {
     const std::size_t i = index_of(treatment_, criterion, needs_level);
     result.status = Status::met;
     result.bound_side = "upper";
-    for (const Measured* one : of([](const RunProbe& p) { return p.role != ProbeRole::outside; })) {
+    for (const Measured* one :
+         of([](const RunProbe& p) { return p.role == ProbeRole::bag || is_steam_space(p.role); })) {
       const double excess_K = *one->measures.top_degC - *around_.boiling_degC;
       if (!result.delivered || excess_K > *result.delivered) {
         result.delivered = excess_K;

@@ -3,6 +3,8 @@
 #include "errors/our_fault.h"
 #include "kinetics/survivors.h"
 #include "run/advice.h"
+#include "run/cautions.h"
+#include "run/events.h"
 #include "run/reach.h"
 #include "steam/saturation.h"
 
@@ -19,10 +21,6 @@ constexpr double vessel_gap_s = 300;          // assumed
 constexpr double vessel_gap_by_hand_s = 1800; // assumed
 constexpr double fall_that_ends_K = 10;
 constexpr double coldest_break_degC = 60; // assumed: below it survivors may wake
-
-bool is_opening(EventKind kind) {
-  return kind == EventKind::door_opened || kind == EventKind::opened || kind == EventKind::unloaded;
-}
 
 std::optional<double> first_of(const RunInput& input, bool (*wanted)(EventKind)) {
   std::optional<double> first;
@@ -74,10 +72,6 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   return rule;
 }
 
-bool fell(const ProbeMeasures& m) {
-  return m.plateau_degC - m.last_mean_degC >= fall_that_ends_K;
-}
-
 // Ended: what is stated, else what the vessel, else every bag, shows.
 Ended ended_by(const RunInput& input, const std::vector<Measured>& probes) {
   if (input.options.is_running) return Ended::no;
@@ -107,18 +101,10 @@ std::vector<Stretch> runs_in(const std::vector<Measured>& probes) {
                                    [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
   std::vector<Stretch> most;
   for (const Measured& one : probes)
-    if (one.probe->role != ProbeRole::outside && (!any_bag || one.probe->role == ProbeRole::bag) &&
+    if ((one.probe->role == ProbeRole::bag || (!any_bag && is_steam_space(one.probe->role))) &&
         one.measures.runs.size() > most.size())
       most = one.measures.runs;
   return most;
-}
-
-std::optional<double> steam_off_seen_s(const std::vector<Measured>& probes) {
-  std::optional<double> off;
-  for (const Measured& one : probes)
-    if (one.probe->role == ProbeRole::vessel && one.measures.top_degC && fell(one.measures))
-      off = std::max(off.value_or(0), one.measures.last_near_plateau_s);
-  return off;
 }
 
 bool decides_by_F(const Treatment& treatment) {
@@ -242,45 +228,6 @@ Reach reach_of(const RunInput& input) {
   return reach;
 }
 
-// The kind is the key without its first word.
-Caution caution(std::string key, SaidValues values, std::optional<double> when_s = std::nullopt) {
-  return {key.substr(key.find('_') + 1), {key, std::move(values)}, "measured", when_s};
-}
-
-void add_cautions(const RunInput& input, const Treatment& treatment, const std::vector<Measured>& probes,
-                  RunReport& report) {
-  if (input.vessel_kind == VesselKind::vented &&
-      std::find(treatment.vessel_kinds.begin(), treatment.vessel_kinds.end(), "vented") ==
-          treatment.vessel_kinds.end())
-    report.cautions.push_back(caution("caution_vented_for_pressure_treatment",
-                                      {{"boiling_degC", report.boiling_degC.value_or(100)}}));
-  for (const CriterionResult& criterion : report.criteria)
-    if (!criterion.fails && criterion.status == Status::missed) {
-      SaidValues values{{"probe", criterion.decided_by}};
-      const bool is_F = criterion.name.find("lethality") != std::string::npos;
-      const std::string unit = is_F ? "F_minutes" : criterion.unit;
-      if (criterion.delivered) values["delivered_" + unit] = *criterion.delivered;
-      values["required_" + unit] = criterion.required;
-      report.cautions.push_back(caution("caution_" + criterion.name, std::move(values)));
-    }
-  for (const Measured& one : probes) {
-    if (decides_by_F(treatment) || one.probe->role != ProbeRole::bag || !one.measures.top_degC) continue;
-    const double needs_degC = report.setpoint_degC + coverage_k * one.probe->u_K;
-    if (one.measures.plateau_degC >= report.setpoint_degC && one.measures.plateau_degC < needs_degC)
-      report.cautions.push_back(
-          caution("caution_probe_cannot_prove",
-                  {{"probe", one.probe->name},
-                   {"needs_degC", needs_degC},
-                   {"plateau_degC", one.measures.plateau_degC},
-                   {"needed_u_K", (one.measures.plateau_degC - report.setpoint_degC) / coverage_k}}));
-  }
-  for (const RunMoment& moment : input.events)
-    if (moment.event.what == EventKind::steam_off && report.steam_off_stated)
-      if (const auto seen = steam_off_seen_s(probes); seen && std::abs(*seen - moment.at_s) > 900)
-        report.cautions.push_back(caution("caution_statement_against_trace",
-                                          {{"stated_at", moment.at_s}, {"seen_at", *seen}}, moment.at_s));
-}
-
 WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& probes,
                      std::vector<CriterionResult> criteria, double setpoint) {
   WouldNeed need{treatment.key, treatment.name, setpoint, {}, 0, 0, {}};
@@ -288,7 +235,8 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
                                    [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
   const Measured* at = nullptr;
   for (const Measured& one : probes) {
-    if (!one.measures.top_degC || one.probe->role == ProbeRole::outside) continue;
+    if (!one.measures.top_degC || (one.probe->role != ProbeRole::bag && !is_steam_space(one.probe->role)))
+      continue;
     if (any_bag && one.probe->role != ProbeRole::bag) continue;
     const bool colder = at != nullptr && one.measures.F_minutes < at->measures.F_minutes;
     if (at == nullptr || (any_bag == colder)) at = &one;
@@ -311,7 +259,7 @@ int exit_status(const RunReport& report) {
   return *report.verdict == Verdict::pass ? 0 : (*report.verdict == Verdict::fail ? 1 : 2);
 }
 
-Judge::Judge(RunInput input) : input_(std::move(input)), unread_(input_.logs.size()) {
+Judge::Judge(RunInput input) : input_(std::move(input)), dangers_(input_), unread_(input_.logs.size()) {
   std::vector<Treatment> treatments;
   if (input_.treatment)
     treatments.push_back(*input_.treatment);
@@ -333,6 +281,7 @@ void Judge::take(int log, const RowBlock& block) {
   const double starts_s = input_.logs[static_cast<std::size_t>(log)].starts_s;
   const double from_s = input_.from_s.value_or(-std::numeric_limits<double>::infinity());
   const double to_s = input_.to_s.value_or(std::numeric_limits<double>::infinity());
+  dangers_.take(input_, log, block);
   for (Watch& watch : watches_) {
     // A probe is one thread's work from first row to last, so threads change no digit.
     tbb::parallel_for(std::size_t{0}, input_.probes.size(), [&](std::size_t i) {
@@ -458,11 +407,10 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   }
   const bool opened = first_of(input_, is_opening).has_value();
   report.more_hold = more_hold(treatment, probes, report, opened);
-  add_cautions(input_, treatment, probes, report);
   report.next = advice(treatment, probes, report, opened);
 }
 
-RunReport Judge::report() const {
+RunReport Judge::judged() const {
   RunReport report;
   report.run_name = input_.run_name;
   if (input_.site) report.site_name = input_.site->name;
@@ -499,6 +447,14 @@ RunReport Judge::report() const {
     for (const Measured& one : probes)
       report.probes.push_back(probe_result(input_, watch.treatment, one));
   }
+  return report;
+}
+
+RunReport Judge::report() const {
+  RunReport report = judged();
+  const auto probes = measured(watches_.front());
+  report.events = events_of(input_, dangers_, probes);
+  report.cautions = cautions_of(input_, dangers_, probes, report);
   return report;
 }
 

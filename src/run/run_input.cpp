@@ -82,6 +82,8 @@ void read_files(Gathering& g) {
     }
   if (const auto organisms = gather(g, [&] { return read_organisms(g.tables); }))
     g.input.organisms = *organisms;
+  if (const auto cautions = gather(g, [&] { return read_caution_tables(g.tables); }))
+    g.input.cautions = *cautions;
   g.input.editions = g.tables.editions();
 }
 
@@ -392,6 +394,8 @@ void place_events(Gathering& g) {
   if (g.input.logs.empty()) return;
   for (RunEvent& event : events)
     if (const auto at_s = run_time_s(g, event.time, event.place)) g.input.events.push_back({event, *at_s});
+  for (const AirReading& air : g.input.run_file ? g.input.run_file->air : std::vector<AirReading>{})
+    if (const auto at_s = run_time_s(g, air.time, air.place)) g.input.air.push_back({air, *at_s});
   std::stable_sort(g.input.events.begin(), g.input.events.end(),
                    [](const RunMoment& a, const RunMoment& b) { return a.at_s < b.at_s; });
   if (g.request.options.from) g.input.from_s = run_time_s(g, *g.request.options.from, {});
@@ -411,10 +415,14 @@ void list_blocks(Gathering& g, const Vessel* vessel) {
   input.vessel_kind = options.vessel_kind;
   if (!input.vessel_kind && vessel != nullptr) input.vessel_kind = vessel->kind.value;
   if (!input.vessel_kind) block("block_vessel_kind");
-  const bool rating_known = options.rating_gauge_Pa || (vessel != nullptr && vessel->rating_gauge_Pa.known());
-  if (input.vessel_kind == VesselKind::pressure_rated && !rating_known) block("block_rating");
+  if (vessel != nullptr) input.vessel = *vessel;
+  input.rating_gauge_Pa = options.rating_gauge_Pa;
+  if (!input.rating_gauge_Pa && vessel != nullptr) input.rating_gauge_Pa = vessel->rating_gauge_Pa.value;
+  if (input.vessel_kind == VesselKind::pressure_rated && !input.rating_gauge_Pa) block("block_rating");
   if (!input.site_pressure_Pa) block("block_altitude");
   const auto bags = bags_of_run(g);
+  for (const Bag* bag : bags)
+    input.bags.push_back(*bag);
   if (input.site) {
     const bool film_known =
         !bags.empty() && std::all_of(bags.begin(), bags.end(), [](const Bag* b) { return b->film.known(); });

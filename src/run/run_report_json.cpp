@@ -66,6 +66,18 @@ Json cautions(const RunReport& report) {
   return array;
 }
 
+Json events(const RunReport& report) {
+  Json array = Json::array();
+  for (const EventResult& event : report.events)
+    array.push_back({{"what", event.what},
+                     {"at", moment_iso(report.clock, event.at_s)},
+                     {"stated", event.is_stated},
+                     {"note", text_or_null(event.note)},
+                     {"who", text_or_null(event.who)},
+                     {"probe", text_or_null(event.probe)}});
+  return array;
+}
+
 Json criterion(const CriterionResult& c) {
   return {{"name", c.name},
           {"kind", c.too_much ? "too_much" : "too_little"},
@@ -258,6 +270,7 @@ std::string report_json(const RunReport& report) {
   root["more_hold"] = more_hold_json(report);
   root["next"] = all_said(report, report.next);
   root["cautions"] = cautions(report);
+  root["events"] = events(report);
   root["blocks"] = all_said(report, report.blocks);
   root["unanswered"] = report.unanswered;
   root["would_need"] = would_need(report);
