@@ -324,7 +324,11 @@ std::string caution_text(const RunReport& report, const Words& words, bool is_fi
   for (const Caution& caution : report.cautions)
     if ((caution.kind == "film_over_limit") == is_film) {
       std::string text = said_text(words, report, caution.said);
-      if (caution.when_s) text += " (" + moment_for_people(report.clock, *caution.when_s) + ")";
+      const bool says_when =
+          std::any_of(caution.said.values.begin(), caution.said.values.end(), [](const auto& v) {
+            return v.first.size() > 3 && v.first.compare(v.first.size() - 3, 3, "_at") == 0;
+          });
+      if (caution.when_s && !says_when) text += " (" + moment_for_people(report.clock, *caution.when_s) + ")";
       out += is_film ? wrapped(clean(text), 2) : item(clean(text));
     }
   return out;

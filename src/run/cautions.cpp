@@ -134,24 +134,44 @@ class Cautioner {
           std::nullopt);
   }
 
-  void tell_rating(const std::string& name, const char* value, const std::optional<OverSeen>& near,
-                   const std::optional<OverSeen>& over, const char* by, bool is_temperature) {
-    const std::optional<OverSeen>& most = over ? over : near;
-    if (!most || !input_.rating_gauge_Pa) return;
-    add("near_rating", std::string(over ? "rating_reached" : "near_rating") + by,
-        {{value, name},
-         {"gauge_pressure_Pa", is_temperature ? gauge_Pa_at(most->highest) : most->highest},
+  // Gauge pressure against the rating: the hottest probe speaks where no gauge says as much.
+  struct RatingSeen {
+    std::string name;
+    double gauge_pressure_Pa = 0;
+    bool is_reached = false;
+    double from_s = 0;
+  };
+  static void take_rating(std::optional<RatingSeen>& most, const std::string& name,
+                          const std::optional<OverSeen>& near, const std::optional<OverSeen>& reached,
+                          double gauge_pressure_Pa) {
+    if (!near || (most && gauge_pressure_Pa <= most->gauge_pressure_Pa)) return;
+    most = {name, gauge_pressure_Pa, reached.has_value(),
+            reached ? reached->first.from_s : near->first.from_s};
+  }
+
+  void tell_rating(const RatingSeen& seen, const char* value, const std::string& by) {
+    add("near_rating", (seen.is_reached ? "rating_reached" : "near_rating") + by,
+        {{value, seen.name},
+         {"gauge_pressure_Pa", seen.gauge_pressure_Pa},
          {"rating_Pa", *input_.rating_gauge_Pa}},
-        "measured", most->first.from_s);
+        "measured", seen.from_s);
   }
 
   void near_rating() {
+    std::optional<RatingSeen> by_probe;
+    std::optional<RatingSeen> by_gauge;
     each_probe(is_inside, [&](const RunProbe& probe, const DangerSeen& seen) {
-      tell_rating(probe.name, "probe", seen.near_rating, seen.over_rating, "", true);
+      if (seen.near_rating)
+        take_rating(by_probe, probe.name, seen.near_rating, seen.over_rating,
+                    gauge_Pa_at(seen.near_rating->highest));
     });
     each_gauge([&](const RunProbe& gauge, const PressureSeen& seen) {
-      tell_rating(gauge.name, "gauge", seen.near_rating, seen.over_rating, "_by_gauge", false);
+      if (seen.near_rating)
+        take_rating(by_gauge, gauge.name, seen.near_rating, seen.over_rating, seen.near_rating->highest);
     });
+    if (by_gauge) tell_rating(*by_gauge, "gauge", "_by_gauge");
+    if (by_probe && (!by_gauge || (by_probe->is_reached && !by_gauge->is_reached)))
+      tell_rating(*by_probe, "probe", "");
   }
 
   // Where the treatment has a limit of its own, its criterion tells.

@@ -187,9 +187,15 @@ void Dangers::take(const RunInput& input, int log, const RowBlock& block) {
     take_pair(input, watch, log, block);
 }
 
-std::vector<TimedPair> Dangers::paired(const RunInput& input, std::size_t gauge, std::size_t probe) const {
-  return nearest_pairs(kept_[gauge], kept_[probe],
-                       std::max(interval_s(input, gauge), interval_s(input, probe)));
+std::vector<TimedPair> Dangers::paired(const RunInput& input, const Watch& watch) const {
+  return nearest_pairs(kept_[watch.first], kept_[watch.second],
+                       std::max(interval_s(input, watch.first), interval_s(input, watch.second)));
+}
+
+std::vector<TimedPair> Dangers::gauge_in_another_log(const RunInput& input) const {
+  for (const Watch& watch : air_)
+    if (input.probes[watch.first].log != input.probes[watch.second].log) return paired(input, watch);
+  return {};
 }
 
 std::vector<Dangers::Pair> Dangers::seen_in(const RunInput& input, const std::vector<Watch>& watches) const {
@@ -197,7 +203,7 @@ std::vector<Dangers::Pair> Dangers::seen_in(const RunInput& input, const std::ve
   for (const Watch& watch : watches) {
     OverMeter over = watch.over;
     if (input.probes[watch.first].log != input.probes[watch.second].log)
-      for (const TimedPair& pair : paired(input, watch.first, watch.second))
+      for (const TimedPair& pair : paired(input, watch))
         over.take(pair.time_s, apart_K(input, watch, pair.first, pair.second));
     pairs.push_back({watch.first, watch.second, over.seen()});
   }

@@ -35,10 +35,10 @@ class Dangers {
   [[nodiscard]] std::vector<Pair> air(const RunInput& input) const { return seen_in(input, air_); }
   [[nodiscard]] std::vector<Pair> disagreement(const RunInput& input) const { return seen_in(input, apart_); }
 
-  /// Readings of a gauge and a steam probe that stand in two logs, each with the nearest in time, within the
-  /// longer of the two intervals. Empty where they stand in one log.
-  [[nodiscard]] std::vector<TimedPair> paired(const RunInput& input, std::size_t gauge,
-                                              std::size_t probe) const;
+  /// Gauge pressure, Pa, and temperature of the first gauge and the first steam probe that stand in two logs:
+  /// each reading of the gauge with the probe's nearest in time, within the longer of the two intervals.
+  /// Empty where none do.
+  [[nodiscard]] std::vector<TimedPair> gauge_in_another_log(const RunInput& input) const;
 
   /// Pressure outside: the site's, else that at sea level.
   [[nodiscard]] static double outside_Pa(const RunInput& input);
@@ -52,6 +52,7 @@ class Dangers {
   [[nodiscard]] double apart_K(const RunInput& input, const Watch& watch, double first, double second) const;
   void take_pair(const RunInput& input, Watch& watch, int log, const RowBlock& block);
   [[nodiscard]] std::vector<Pair> seen_in(const RunInput& input, const std::vector<Watch>& watches) const;
+  [[nodiscard]] std::vector<TimedPair> paired(const RunInput& input, const Watch& watch) const;
   [[nodiscard]] double value_at(const RunInput& input, std::size_t index, double raw) const;
 
   std::vector<DangerMeter> meters_;   ///< one for each column; those of pressure columns stay idle

@@ -60,6 +60,10 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.gap_s = std::max(rule.gap_s, rule.join_s);
   rule.steam_off_at_s = first_of(input, [](EventKind kind) { return kind == EventKind::steam_off; });
   if (const auto opened_s = first_of(input, is_opening)) rule.credit_ends_at_s = *opened_s;
+  for (const RunMoment& moment : input.events) // from then on it tells of another place
+    if ((moment.event.what == EventKind::probe_moved || moment.event.what == EventKind::probe_replaced) &&
+        moment.event.probe == probe.name)
+      rule.elsewhere_from_s = std::min(rule.elsewhere_from_s, moment.at_s);
   rule.more = references_of(treatment, input.organisms);
   if (input.moisture_wb) // moist-heat figures are claimed for substrate known to be moist
     for (const Organism& organism : input.organisms)
@@ -217,7 +221,12 @@ Reach reach_of(const RunInput& input) {
     cold += probe.spot == "cold" ? 1 : 0;
     random += probe.spot == "random" ? 1 : 0;
   }
-  if (input.load && input.load->bag_count() > 0) reach.bag_count = input.load->bag_count();
+  if (input.load && input.load->bag_count() > 0) {
+    const auto burst = std::count_if(input.events.begin(), input.events.end(), [](const RunMoment& moment) {
+      return moment.event.what == EventKind::bag_burst;
+    });
+    reach.bag_count = std::max(0, input.load->bag_count() - static_cast<int>(burst));
+  }
   reach.all_at_cold_spots = reach.probed_bags > 0 && cold == reach.probed_bags;
   reach.all_at_random = reach.probed_bags > 0 && random == reach.probed_bags;
   if (reach.all_at_random) {
@@ -313,8 +322,12 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
   const auto p = static_cast<std::size_t>(pressure->value);
   const auto t = static_cast<std::size_t>(steam->value);
   const double setpoint = watch.meters.front().rule().setpoint_degC;
+  const double starts_s = input_.logs[static_cast<std::size_t>(log)].starts_s;
   for (std::size_t row = 0; row < block.time_s.size(); ++row) {
-    if (block.has[p][row] == 0 || block.has[t][row] == 0) continue;
+    const double time_s = starts_s + block.time_s[row];
+    if (block.has[p][row] == 0 || block.has[t][row] == 0 || time_s < input_.from_s.value_or(time_s) ||
+        time_s > input_.to_s.value_or(time_s))
+      continue;
     const double abs_Pa = block.value[p][row] + outside_Pa;
     if (abs_Pa < 1000 || abs_Pa > 2e7) continue;
     const double saturation_degC = saturation_temperature_degC(abs_Pa);
@@ -341,9 +354,19 @@ Surroundings Judge::surroundings(const Watch& watch) const {
   if (input_.site_pressure_Pa) around.boiling_degC = saturation_temperature_degC(*input_.site_pressure_Pa);
   around.moisture_wb = input_.moisture_wb;
   around.heaviest_bag_kg = input_.heaviest_bag_kg;
-  for (const HoldMeter& meter : watch.short_of_saturation)
-    around.short_of_saturation_s.push_back(meter.longest().length_s());
+  std::vector<HoldMeter> short_of_saturation = watch.short_of_saturation;
   if (saturation_seen_) around.short_of_saturation_K = most_short_of_saturation_K_;
+  if (!saturation_seen_ && !short_of_saturation.empty() && input_.site_pressure_Pa)
+    for (const TimedPair& pair : dangers_.gauge_in_another_log(input_)) {
+      const double saturation_degC = saturation_temperature_degC(*input_.site_pressure_Pa + pair.first);
+      const bool says_hot = saturation_degC >= watch.meters.front().rule().setpoint_degC;
+      const double short_K = says_hot ? saturation_degC - pair.second : 0;
+      around.short_of_saturation_K = std::max(around.short_of_saturation_K.value_or(short_K), short_K);
+      for (HoldMeter& meter : short_of_saturation)
+        meter.take(pair.time_s, short_K, Join::linear);
+    }
+  for (const HoldMeter& meter : short_of_saturation)
+    around.short_of_saturation_s.push_back(meter.longest().length_s());
   return around;
 }
 

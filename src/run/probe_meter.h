@@ -24,8 +24,10 @@ struct ProbeMeterRule {
   double interval_s = 60;
   std::optional<double> steam_off_at_s; ///< stated
   double credit_ends_at_s = std::numeric_limits<double>::infinity();
-  std::vector<Reference> more;     ///< further references: cook values, organisms
-  std::vector<double> levels_degC; ///< for minutes at or above
+  double elsewhere_from_s =
+      std::numeric_limits<double>::infinity(); ///< moved then; nothing is credited after
+  std::vector<Reference> more;                 ///< further references: cook values, organisms
+  std::vector<double> levels_degC;             ///< for minutes at or above
 };
 
 /// The lower bound lies a full k u under the estimate; these are steps on the way, to tell how well a probe

@@ -398,6 +398,10 @@ void place_events(Gathering& g) {
     if (const auto at_s = run_time_s(g, air.time, air.place)) g.input.air.push_back({air, *at_s});
   std::stable_sort(g.input.events.begin(), g.input.events.end(),
                    [](const RunMoment& a, const RunMoment& b) { return a.at_s < b.at_s; });
+  for (const RunMoment& moment : g.input.events)
+    if (!moment.event.probe.empty() && find_named(g.input.probes, moment.event.probe) == nullptr)
+      g.complain(moment.event.place, fmt::format("there is no probe \"{}\"", moment.event.probe),
+                 "probes of the run: " + names_of(g.input.probes));
   if (g.request.options.from) g.input.from_s = run_time_s(g, *g.request.options.from, {});
   if (g.request.options.to) g.input.to_s = run_time_s(g, *g.request.options.to, {});
   // A burst bag leaves the count, and a probe in it is not relied on.
@@ -405,6 +409,13 @@ void place_events(Gathering& g) {
     if (moment.event.what == EventKind::bag_burst && !moment.event.probe.empty())
       for (RunProbe& probe : g.input.probes)
         if (probe.name == moment.event.probe) probe.left_out = true;
+}
+
+std::string film_keys(const std::vector<Film>& films) {
+  std::string keys;
+  for (const Film& film : films)
+    keys += (keys.empty() ? "" : ", ") + film.key;
+  return keys;
 }
 
 // What must be known before a PASS; a bare log with its options has what it needs.
@@ -421,8 +432,14 @@ void list_blocks(Gathering& g, const Vessel* vessel) {
   if (input.vessel_kind == VesselKind::pressure_rated && !input.rating_gauge_Pa) block("block_rating");
   if (!input.site_pressure_Pa) block("block_altitude");
   const auto bags = bags_of_run(g);
-  for (const Bag* bag : bags)
+  for (const Bag* bag : bags) {
     input.bags.push_back(*bag);
+    const bool is_known = !bag->film.known() || find_film(input.cautions.films, *bag->film.value) != nullptr;
+    if (!is_known && !bag->film_highest_degC.known())
+      g.complain(bag->film.place, fmt::format("there is no film \"{}\" in films.csv", *bag->film.value),
+                 "write one of " + film_keys(input.cautions.films) +
+                     ", or the maker's figure as film_highest = \"118 C\"");
+  }
   if (input.site) {
     const bool film_known =
         !bags.empty() && std::all_of(bags.begin(), bags.end(), [](const Bag* b) { return b->film.known(); });
