@@ -86,6 +86,12 @@ class Cautioner {
 
   [[nodiscard]] double gauge_Pa_at(double degC) const { return saturation_pressure_Pa(degC) - outside_Pa_; }
 
+  // How far from a stated moment a reading of this column still tells of it.
+  [[nodiscard]] double reach_s(const RunProbe& probe) const {
+    return std::max(limits_.event_reach_s,
+                    input_.logs[static_cast<std::size_t>(probe.log)].log.survey().interval_s);
+  }
+
   template <class Wanted, class Each>
   void each_probe(Wanted wanted, Each each) const {
     for (std::size_t i = 0; i < input_.probes.size(); ++i) {
@@ -191,7 +197,7 @@ class Cautioner {
                                                                          bool (*wanted)(ProbeRole)) const {
     std::optional<std::pair<std::string, double>> hottest;
     each_probe(wanted, [&](const RunProbe& probe, const DangerSeen& seen) {
-      const auto degC = seen.moments[moment].reading(limits_.event_reach_s);
+      const auto degC = seen.moments[moment].reading(reach_s(probe));
       if (degC && (!hottest || *degC > hottest->second)) hottest = {probe.name, *degC};
     });
     return hottest;
@@ -201,7 +207,7 @@ class Cautioner {
     const double at_s = input_.events[moment].at_s;
     bool told = false;
     each_gauge([&](const RunProbe& gauge, const PressureSeen& seen) {
-      const auto gauge_Pa = seen.moments[moment].reading(limits_.event_reach_s);
+      const auto gauge_Pa = seen.moments[moment].reading(reach_s(gauge));
       if (told || !gauge_Pa || *gauge_Pa <= limits_.gauge_at_zero_Pa) return;
       told = true;
       add("opened_early", "opened_early_by_gauge",
@@ -526,6 +532,24 @@ class Cautioner {
                        });
   }
 
+  // When what a criterion is about was first seen, where it has a beginning.
+  [[nodiscard]] std::optional<double> began_s(const CriterionResult& result) const {
+    std::optional<double> began;
+    const auto take = [&](const std::optional<OverSeen>& over) {
+      if (over) began = std::min(began.value_or(over->first.from_s), over->first.from_s);
+    };
+    for (const TreatmentCriterion& criterion : treatment_->criteria) {
+      if (criterion.name != result.name) continue;
+      if (criterion.measure == Measure::under_saturation)
+        for (const Dangers::Pair& pair : dangers_.air(input_))
+          take(pair.over);
+      if (criterion.measure == Measure::over_boiling)
+        for (std::size_t i = 0; i < input_.probes.size(); ++i)
+          if (input_.probes[i].name == result.decided_by) take(seen_[i].over_boiling);
+    }
+    return began;
+  }
+
   void missed_criteria() {
     for (const CriterionResult& criterion : report_.criteria) {
       if (criterion.fails || criterion.status != Status::missed || is_told_elsewhere(criterion)) continue;
@@ -534,7 +558,7 @@ class Cautioner {
       const std::string unit = is_F ? "F_minutes" : criterion.unit;
       if (criterion.delivered) values["delivered_" + unit] = *criterion.delivered;
       values["required_" + unit] = criterion.required;
-      add(criterion.name, criterion.name, std::move(values), "measured", std::nullopt);
+      add(criterion.name, criterion.name, std::move(values), "measured", began_s(criterion));
     }
   }
 

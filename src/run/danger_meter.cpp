@@ -16,13 +16,16 @@ constexpr double falling_K = 2; // assumed: under the highest reading, where nob
 constexpr double hot_before_opening_degC = 60; // assumed: a fall from less is no opening of a hot vessel
 constexpr std::size_t most_falls = 20;
 
+constexpr double lowest_read_Pa = 1000; // absolute; outside these a gauge's cell is a fault (assumed)
+constexpr double highest_read_Pa = 2e7;
+
 std::optional<OverMeter> meter_for(const std::optional<double>& limit, double held_s) {
   return limit ? std::optional(OverMeter(*limit, held_s)) : std::nullopt;
 }
 
 // Temperature at which the implied pressure is this part of the rating.
 std::optional<double> rating_degC(const DangerRule& rule, double part) {
-  if (!rule.rating_gauge_Pa) return std::nullopt;
+  if (!rule.rating_gauge_Pa || rule.outside_Pa + *rule.rating_gauge_Pa > highest_read_Pa) return std::nullopt;
   return saturation_temperature_degC(rule.outside_Pa + part * *rule.rating_gauge_Pa);
 }
 
@@ -59,6 +62,10 @@ std::optional<OverSeen> seen_by(const std::optional<OverMeter>& meter) {
 }
 
 } // namespace
+
+bool is_readable_Pa(double abs_pressure_Pa) {
+  return abs_pressure_Pa >= lowest_read_Pa && abs_pressure_Pa <= highest_read_Pa;
+}
 
 void OverMeter::count() {
   if (!counts_) {
@@ -233,6 +240,7 @@ PressureMeter::PressureMeter(DangerRule rule)
 }
 
 void PressureMeter::take(double time_s, double gauge_Pa) {
+  if (!is_readable_Pa(rule_.outside_Pa + gauge_Pa)) return;
   ++seen_.readings;
   over_boiling_.take(time_s, gauge_Pa);
   if (near_rating_) near_rating_->take(time_s, gauge_Pa);

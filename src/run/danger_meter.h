@@ -150,6 +150,10 @@ class DangerMeter {
   std::deque<Reading> hottest_; ///< falling readings within the time of an opening's fall
 };
 
+/// False for a pressure that no gauge of a steam vessel can mean: under 1 kPa or over 20 MPa absolute
+/// (assumed).
+[[nodiscard]] bool is_readable_Pa(double abs_pressure_Pa);
+
 /// What a pressure column showed, as gauge pressure.
 struct PressureSeen {
   int readings = 0;

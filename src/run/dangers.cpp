@@ -14,8 +14,6 @@ namespace {
 
 constexpr double sea_level_Pa =
     101325; // where neither altitude nor barometer is known: the least that it tells
-constexpr double lowest_read_Pa = 1000; // absolute; outside these a gauge's cell is a fault (assumed)
-constexpr double highest_read_Pa = 2e7;
 
 bool ends_shut(EventKind kind) {
   return kind == EventKind::vent_opened || kind == EventKind::opened || kind == EventKind::door_opened ||
@@ -141,7 +139,7 @@ double Dangers::apart_K(const RunInput& input, const Watch& watch, double first,
   if (!is_readable(second)) return 0;
   if (input.probes[watch.first].is_pressure) {
     const double abs_Pa = first + outside_Pa(input);
-    if (abs_Pa < lowest_read_Pa || abs_Pa > highest_read_Pa) return 0;
+    if (!is_readable_Pa(abs_Pa)) return 0;
     const double saturation_degC = saturation_temperature_degC(abs_Pa);
     return saturation_degC >= air_watched_from_degC_ ? saturation_degC - second : 0;
   }
@@ -194,7 +192,12 @@ std::vector<TimedPair> Dangers::paired(const RunInput& input, const Watch& watch
 
 std::vector<TimedPair> Dangers::gauge_in_another_log(const RunInput& input) const {
   for (const Watch& watch : air_)
-    if (input.probes[watch.first].log != input.probes[watch.second].log) return paired(input, watch);
+    if (input.probes[watch.first].log != input.probes[watch.second].log) {
+      std::vector<TimedPair> pairs = paired(input, watch);
+      std::erase_if(pairs,
+                    [&](const TimedPair& pair) { return !is_readable_Pa(pair.first + outside_Pa(input)); });
+      return pairs;
+    }
   return {};
 }
 

@@ -653,3 +653,34 @@ TEST_CASE("nothing that is said calls a vessel safe to open") {
   for (const char* said : {"safe to open", "may be opened", "can be opened"})
     CHECK(words.find(said) == std::string_view::npos);
 }
+
+TEST_CASE("a gauge's cell that no vessel can mean is passed over") {
+  MadeRun made;
+  made.logs = {
+      log_of({{"Steam (C)", always(90)},
+              {"Core (C)", always(70)},
+              {"Pressure (kPa gauge)", [](double at) { return at == 20 ? 1e9 : (at == 21 ? -5000 : 0); }}},
+             60)};
+  made.vessel = "kind = \"pressure-rated\"\nrating = \"900 bar gauge\"";
+  CHECK(of_kind(report_of(made), "vacuum").empty());
+  CHECK(of_kind(report_of(made), "fast_pressure_fall").empty());
+}
+
+TEST_CASE("a sheet written every half hour still tells of an early opening") {
+  MadeRun made = steam_at(always(85), 240, 30);
+  made.run = event("opened", "205 min");
+  CHECK(warns(made, "opened_early"));
+}
+
+TEST_CASE("a caution says when it began") {
+  MadeRun made;
+  made.vessel = "kind = \"pressure-rated\"\nrating = \"60 psi gauge\"";
+  made.treatment = "sterilize";
+  made.logs = {log_of({{"Steam (C)", over_between(steam_degC(115), steam_degC(115) - 3, 20, 40)},
+                       {"Core (C)", always(70)},
+                       {"Pressure (kPa gauge)", always(115)}},
+                      60)};
+  const auto told = of_kind(report_of(made), "air_in_steam");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].when_s == 1200);
+}
