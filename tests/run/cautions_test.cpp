@@ -540,6 +540,9 @@ TEST_CASE("what is stated takes the place of what is seen, with its note and who
   CHECK(on->at_s == 1920);
   CHECK(on->note == "new fuel");
   CHECK(on->who == "A");
+  const EventResult* seen = event_of(report, "opened");
+  REQUIRE(seen != nullptr);
+  CHECK_FALSE(seen->is_stated);
 }
 
 TEST_CASE("a statement more than 15 minutes from the trace is told") {
@@ -681,6 +684,15 @@ TEST_CASE("a caution says when it began") {
                        {"Pressure (kPa gauge)", always(115)}},
                       60)};
   const auto told = of_kind(report_of(made), "air_in_steam");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].when_s == 1200);
+}
+
+TEST_CASE("the last reading before a silence counts alone where it was over the limit") {
+  const auto steam = [](double at) {
+    return at == 20 ? 103 : (at > 20 && at < 25 ? std::nan("") : 95.0 + at / 100);
+  };
+  const auto told = of_kind(report_of(steam_at(steam)), "above_boiling");
   REQUIRE(told.size() == 1);
   CHECK(told[0].when_s == 1200);
 }
