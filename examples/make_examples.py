@@ -92,7 +92,7 @@ def autoclave_steam(boil_min, vent_closed_min, at_pressure_min, steam_off_min, s
             (minute - vent_closed_min) / (at_pressure_min - vent_closed_min), 0, 1) ** 0.85
         cycle = 0.3 * np.sin(2 * np.pi * (minute - at_pressure_min) / 14.0)
         after = np.maximum(minute - steam_off_min, 0)
-        cooling = BOILING_DEGC - 4 + (set_degC - BOILING_DEGC + 4) * np.exp(-after / 22.0) - 0.08 * after
+        cooling = BOILING_DEGC - 4 + (set_degC - BOILING_DEGC + 4) * np.exp(-after / 22.0) - 0.13 * after
         out = np.where(minute < vent_closed_min, come_up, rise)
         out = np.where((minute >= at_pressure_min) & (minute < steam_off_min), set_degC + cycle, out)
         return np.where(minute >= steam_off_min, cooling, out)
@@ -220,7 +220,8 @@ def autoclave_run(folder, title, seed, start, steam_off_min, opened_min, places,
     events = [("steam_on", STEAM_ON_MIN, by, ""), ("vent_closed", 65, by, "steam had blown for 15 min")]
     if remark:
         events.append(("remark", 92, by, remark))
-    events += [("steam_off", steam_off_min, by, ""), ("opened", opened_min, by, "")]
+    events += [("steam_off", steam_off_min, by, ""), ("vent_opened", steam_off_min + 28, by, "gauge near zero"),
+               ("opened", opened_min, by, "")]
     return Run(folder, title, seed, start, opened_min + 10, 1, "autoclave", "sterilize", by, notes, 240, places,
                steam, gauge_kPa(steam), events)
 

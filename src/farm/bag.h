@@ -5,6 +5,19 @@
 
 namespace coldbag {
 
+/// How a bag (or a tray of bags) is lifted by hand, as the NIOSH equation asks it.
+struct Lift {
+  Stated<double> mass_kg;    ///< of what is lifted at once; the bag's own where left out
+  Stated<double> reach_m;    ///< hands ahead of the ankles
+  Stated<double> height_m;   ///< hands above the floor at the start
+  Stated<double> travel_m;   ///< up or down
+  Stated<double> turn_deg;   ///< of the body
+  Stated<double> per_minute; ///< lifts
+  Stated<double> work_s;     ///< how long it goes on
+  Stated<std::string> grip;  ///< "good", "fair", "poor"
+  bool operator==(const Lift&) const = default;
+};
+
 struct Bag {
   std::string name;
   Stated<std::string> substrate; ///< key of the substrate
@@ -15,8 +28,11 @@ struct Bag {
   Stated<double> width_m;
   Stated<double> height_m;
   Stated<double> diameter_m;
-  Stated<std::string> closure; ///< "breathing", "sealed", "open"
-  Stated<std::string> film;    ///< key of films.csv
+  Stated<std::string> closure;      ///< "breathing", "sealed", "open"
+  Stated<std::string> film;         ///< key of films.csv
+  Stated<double> film_highest_degC; ///< the maker's figure; goes before the table's
+  bool has_animal_origin = false;   ///< manure or another substrate of animal origin
+  std::optional<Lift> lift;
   Place place;
   bool operator==(const Bag&) const = default;
 };

@@ -11,10 +11,11 @@ namespace coldbag {
 
 namespace {
 
-constexpr std::array<std::pair<ProbeRole, std::string_view>, 6> roles{{{ProbeRole::bag, "bag"},
+constexpr std::array<std::pair<ProbeRole, std::string_view>, 7> roles{{{ProbeRole::bag, "bag"},
                                                                        {ProbeRole::vessel, "vessel"},
                                                                        {ProbeRole::lid, "lid"},
                                                                        {ProbeRole::drain, "drain"},
+                                                                       {ProbeRole::surface, "surface"},
                                                                        {ProbeRole::outside, "outside"},
                                                                        {ProbeRole::unstated, "unstated"}}};
 
@@ -42,7 +43,7 @@ bool has_word(const std::string& name, std::string_view word) {
 }
 
 Stated<ProbeRole> read_place(KeyedTable& table) {
-  const std::array<std::string, 5> words{"bag", "vessel", "lid", "drain", "outside"};
+  const std::array<std::string, 6> words{"bag", "vessel", "lid", "drain", "surface", "outside"};
   const Stated<std::string> written = table.choice("place", words);
   Stated<ProbeRole> role{std::nullopt, written.asked, written.place};
   if (written.value) role.value = find_role(*written.value);
@@ -104,6 +105,10 @@ Probe read_probe(const std::string& name, KeyedTable& table) {
 }
 
 } // namespace
+
+bool is_steam_space(ProbeRole role) {
+  return role != ProbeRole::bag && role != ProbeRole::surface && role != ProbeRole::outside;
+}
 
 std::string_view role_text(ProbeRole role) {
   const auto* const found =

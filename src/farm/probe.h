@@ -11,8 +11,10 @@
 
 namespace coldbag {
 
-/// Where a probe sits. Only `bag` is judged for too little; all but `bag` and `outside` are steam space.
-enum class ProbeRole { bag, vessel, lid, drain, outside, unstated };
+/// Where a probe sits. Only `bag` is judged for too little; `surface` is the outer face of door or wall.
+enum class ProbeRole { bag, vessel, lid, drain, surface, outside, unstated };
+/// In the steam: all but `bag`, `surface` and `outside`.
+[[nodiscard]] bool is_steam_space(ProbeRole role);
 [[nodiscard]] std::string_view role_text(ProbeRole role);
 [[nodiscard]] std::optional<ProbeRole> find_role(std::string_view text);
 

@@ -14,12 +14,13 @@ namespace coldbag {
 
 namespace {
 
-constexpr std::array<std::pair<EventKind, std::string_view>, 18> events{
+constexpr std::array<std::pair<EventKind, std::string_view>, 19> events{
     {{EventKind::wetted, "wetted"},
      {EventKind::filled, "filled"},
      {EventKind::loaded, "loaded"},
      {EventKind::steam_on, "steam_on"},
      {EventKind::vent_closed, "vent_closed"},
+     {EventKind::vent_opened, "vent_opened"},
      {EventKind::water_added, "water_added"},
      {EventKind::fuel_changed, "fuel_changed"},
      {EventKind::power_cut, "power_cut"},
@@ -153,6 +154,21 @@ RunEvent read_event(KeyedTable& table) {
   return event;
 }
 
+AirReading read_air(KeyedTable& table) {
+  AirReading air;
+  air.place = table.place();
+  air.time = read_event_time(table);
+  air.where = table.plain_text("where");
+  const Stated<double> carbon_monoxide = table.quantity("carbon_monoxide", Dimension::fraction, zero_to_one);
+  const Stated<double> oxygen = table.quantity("oxygen", Dimension::fraction, zero_to_one);
+  for (const Stated<double>& each : {carbon_monoxide, oxygen})
+    if (each.asked) table.note_asked(each.place);
+  air.carbon_monoxide = carbon_monoxide.value;
+  air.oxygen = oxygen.value;
+  table.finish();
+  return air;
+}
+
 template <class... Values>
 void add_all_asked(std::vector<Place>& places, const Stated<Values>&... stated) {
   const auto add = [&places](const auto& each) {
@@ -192,6 +208,8 @@ RunFile read_run_file(std::string_view source_name, std::string_view toml) {
   run.probes = read_probe_tables(root);
   for (KeyedTable& table : root.tables("event"))
     run.events.push_back(read_event(table));
+  for (KeyedTable& table : root.tables("air"))
+    run.air.push_back(read_air(table));
   root.refuse("pressure", "which pressure is not said", std::string(which_pressure));
   root.finish();
   document.throw_complaints();

@@ -18,6 +18,7 @@ enum class EventKind {
   loaded,
   steam_on,
   vent_closed,
+  vent_opened,
   water_added,
   fuel_changed,
   power_cut,
@@ -54,6 +55,16 @@ struct RunEvent {
   bool operator==(const RunEvent&) const = default;
 };
 
+/// Air measured where people stand.
+struct AirReading {
+  EventTime time;
+  std::string where;
+  std::optional<double> carbon_monoxide; ///< part of one; written in ppm
+  std::optional<double> oxygen;          ///< part of one
+  Place place;
+  bool operator==(const AirReading&) const = default;
+};
+
 struct RunLog {
   std::string file;          ///< as written; taken from the run file's folder
   double clock_offset_s = 0; ///< to be added to the log's times
@@ -80,6 +91,7 @@ struct RunFile {
   Stated<double> site_pressure_Pa;      ///< pressure_at_site
   Stated<double> sea_level_pressure_Pa; ///< pressure_at_sea_level
   std::vector<RunEvent> events;
+  std::vector<AirReading> air;
   std::vector<Place> also_asked; ///< "?" at keys that are kept without a Stated (by, a bag's moisture, ...)
   bool operator==(const RunFile&) const = default;
 };

@@ -103,7 +103,7 @@ void write_probe(SiteText& text, const SetupAnswers& answers, const SetupProbe& 
   const bool in_bag = probe.role == ProbeRole::bag;
   text.heading("probes." + key_text(probe.column));
   text.line("column", probe.column, "its column in the log");
-  text.line("place", place, R"("bag", "vessel" (steam space), "lid", "drain" or "outside")");
+  text.line("place", place, R"("bag", "vessel" (steam space), "lid", "drain", "surface" or "outside")");
   if (in_bag) text.line("bag", answers.bag_name, "the kind of bag it sits in");
   text.line("position", probe.position, "in words, \"lowest layer, rear\"");
   if (in_bag) text.line("spot", probe.spot, R"("cold" or "hot" where that is mapped, or "random")");

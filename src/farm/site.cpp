@@ -15,6 +15,10 @@ namespace coldbag {
 namespace {
 
 constexpr Bounds altitude_bounds{-500.0, 9000.0, true, "from -500 m to 9000 m"};
+constexpr Bounds film_bounds{30.0, 300.0, true, "from 30 C to 300 C"};
+constexpr Bounds turn_bounds{0.0, 180.0, true, "from 0 to 180"};
+constexpr Bounds lifts_bounds{0.0, 8.0, true, "from 0 to 8; the table goes no further"};
+constexpr Bounds work_bounds{0.0, 28800.0, false, "above 0, and 8 h at most"};
 constexpr Bounds part_of_heat{0.0, 1.0, false, "above 0, and 100 % at most"};
 
 std::string remedy_for_zone(const std::string& name) {
@@ -60,6 +64,13 @@ Stated<VesselKind> read_kind(KeyedTable& table) {
   return kind;
 }
 
+Stated<WallTime> read_day(KeyedTable& table, std::string_view key) {
+  const Stated<IsoTime> written = table.time(key);
+  Stated<WallTime> day{std::nullopt, written.asked, written.place};
+  if (written.value) day.value = written.value->wall;
+  return day;
+}
+
 Vessel read_vessel(const std::string& name, KeyedTable& table) {
   const std::array<std::string, 2> walls{"bare", "insulated"};
   Vessel vessel;
@@ -77,10 +88,35 @@ Vessel read_vessel(const std::string& name, KeyedTable& table) {
   vessel.steam_rate_kg_per_s = table.quantity("steam_rate", Dimension::mass_rate, above_zero);
   vessel.fuel = table.text("fuel");
   vessel.efficiency = table.quantity("efficiency", Dimension::fraction, part_of_heat);
+  vessel.has_vacuum_breaker = table.flag("vacuum_breaker");
+  vessel.low_water_tested = read_day(table, "low_water_tested");
+  vessel.low_water_test_every_s = table.quantity("low_water_test_every", Dimension::duration, above_zero);
+  vessel.safety_valve_tested = read_day(table, "safety_valve_tested");
+  vessel.safety_valve_test_every_s =
+      table.quantity("safety_valve_test_every", Dimension::duration, above_zero);
+  vessel.certificate_until = read_day(table, "certificate_until");
   table.refuse("pressure", "which pressure is not said",
                "write rating = \"15 psi gauge\", from the nameplate");
   table.finish();
   return vessel;
+}
+
+std::optional<Lift> read_lift(KeyedTable& bag) {
+  const bool is_there = bag.has("lift");
+  KeyedTable table = bag.table("lift");
+  if (!is_there) return std::nullopt;
+  const std::array<std::string, 3> grips{"good", "fair", "poor"};
+  Lift lift;
+  lift.mass_kg = table.quantity("mass", Dimension::mass, above_zero);
+  lift.reach_m = table.quantity("reach", Dimension::length, above_zero);
+  lift.height_m = table.quantity("height", Dimension::length, zero_or_more);
+  lift.travel_m = table.quantity("travel", Dimension::length, zero_or_more);
+  lift.turn_deg = table.number("turn_degrees", turn_bounds);
+  lift.per_minute = table.number("per_minute", lifts_bounds);
+  lift.work_s = table.quantity("work", Dimension::duration, work_bounds);
+  lift.grip = table.choice("grip", grips);
+  table.finish();
+  return lift;
 }
 
 Bag read_bag(const std::string& name, KeyedTable& table) {
@@ -99,6 +135,9 @@ Bag read_bag(const std::string& name, KeyedTable& table) {
   bag.diameter_m = table.quantity("diameter", Dimension::length, above_zero);
   bag.closure = table.choice("closure", closures);
   bag.film = table.text("film");
+  bag.film_highest_degC = table.quantity("film_highest", Dimension::temperature, film_bounds);
+  bag.has_animal_origin = table.flag("animal_origin");
+  bag.lift = read_lift(table);
   table.finish();
   return bag;
 }
@@ -198,10 +237,16 @@ std::vector<Place> unanswered(const Site& site) {
   add_all_asked(places, site.altitude_m, site.zone);
   for (const Vessel& v : site.vessels)
     add_all_asked(places, v.kind, v.rating_gauge_Pa, v.volume_m3, v.metal, v.metal_mass_kg, v.wall_area_m2,
-                  v.wall, v.wall_W_per_m2_K, v.steam_power_W, v.steam_rate_kg_per_s, v.fuel, v.efficiency);
+                  v.wall, v.wall_W_per_m2_K, v.steam_power_W, v.steam_rate_kg_per_s, v.fuel, v.efficiency,
+                  v.low_water_tested, v.low_water_test_every_s, v.safety_valve_tested,
+                  v.safety_valve_test_every_s, v.certificate_until);
   for (const Bag& b : site.bags)
     add_all_asked(places, b.substrate, b.form, b.mass_kg, b.moisture_wb, b.length_m, b.width_m, b.height_m,
-                  b.diameter_m, b.closure, b.film);
+                  b.diameter_m, b.closure, b.film, b.film_highest_degC);
+  for (const Bag& b : site.bags)
+    if (b.lift)
+      add_all_asked(places, b.lift->mass_kg, b.lift->reach_m, b.lift->height_m, b.lift->travel_m,
+                    b.lift->turn_deg, b.lift->per_minute, b.lift->work_s, b.lift->grip);
   for (const Probe& p : site.probes)
     add_all_asked(places, p.column, p.role, p.bag, p.position, p.spot, p.probe_class, p.resolution_K);
   for (const Pattern& p : site.patterns)

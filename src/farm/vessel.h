@@ -1,6 +1,7 @@
 // A steam vessel as a site file describes it.
 #pragma once
 
+#include "clock/instant.h"
 #include "errors/user_error.h"
 
 #include <optional>
@@ -34,6 +35,12 @@ struct Vessel {
   Stated<double> steam_rate_kg_per_s;
   Stated<std::string> fuel;
   Stated<double> efficiency; ///< fraction of the fuel's heat that reaches the water
+  bool has_vacuum_breaker = false;
+  Stated<WallTime> low_water_tested; ///< day of the last test of the low-water cut-off
+  Stated<double> low_water_test_every_s;
+  Stated<WallTime> safety_valve_tested;
+  Stated<double> safety_valve_test_every_s;
+  Stated<WallTime> certificate_until; ///< last day on which the vessel's certificate is good
   Place place;
   bool operator==(const Vessel&) const = default;
 };

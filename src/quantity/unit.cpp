@@ -87,6 +87,7 @@ constexpr std::array units{
     Unit{"inHg", pressure, Pa_per_inHg, 0},
     Unit{"kgf/cm2", pressure, Pa_per_kgf_cm2, 0},
     Unit{"%", fraction, 0.01, 0},
+    Unit{"ppm", fraction, 1e-6, 0},
     Unit{"W/m2K", transmittance, 1, 0},
     Unit{"Btu/h ft2 F", transmittance, J_per_Btu / (s_per_h * m2_per_ft2 * K_per_F), 0},
     Unit{"kg/s", fuel_rate, 1, 0},

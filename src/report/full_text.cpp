@@ -2,6 +2,7 @@
 
 #include "kinetics/exposure.h"
 #include "report/figures.h"
+#include "report/happenings_text.h"
 #include "report/layout.h"
 #include "run/moment_text.h"
 
@@ -255,12 +256,18 @@ std::string judgement_lines(const RunReport& report, const Words& words) {
   if (report.all_hot_minutes)
     out += item(words.text("full_all_hot", {{"all_hot_minutes", hold_text(*report.all_hot_minutes)}}));
   out += more_hold_lines(report, words);
-  for (const Caution& caution : report.cautions)
-    if (caution.when_s)
-      out += item(words.text(
-          "full_caution_first_seen",
-          {{"kind", clean(caution.kind)}, {"when_at", moment_for_people(report.clock, *caution.when_s)}}));
   return out + site_lines(report, words);
+}
+
+// What the words of a caution leave out.
+std::string caution_details(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const Caution& caution : report.cautions) {
+    const std::string when = caution.when_s ? moment_for_people(report.clock, *caution.when_s) : "-";
+    out += item(words.text("full_caution", {{"kind", clean(caution.kind)}, {"when_at", when}}) +
+                values_text(report, caution.said.values));
+  }
+  return out.empty() ? out : "\n" + words.text("heading_caution_details") + "\n" + out;
 }
 
 std::string would_need_lines(const RunReport& report, const Words& words) {
@@ -302,7 +309,8 @@ std::string full_text(const RunReport& report, const Words& words) {
   for (const ProbeResult& probe : report.probes)
     out += probe_lines(report, probe, words);
   out += would_need_lines(report, words);
-  if (!report.verdict) out += site_lines(report, words);
+  if (!report.verdict) out += site_lines(report, words) + event_lines(report, words);
+  out += caution_details(report, words);
   return out + survival_lines(report, words) + computed_lines(report, words);
 }
 

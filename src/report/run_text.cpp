@@ -2,6 +2,7 @@
 
 #include "report/figures.h"
 #include "report/full_text.h"
+#include "report/happenings_text.h"
 #include "report/layout.h"
 #include "report/log_lines.h"
 #include "report/unjudged_text.h"
@@ -123,14 +124,6 @@ std::string both_holds(const RunReport& report, const Words& words) {
       2);
 }
 
-std::string caution_lines(const RunReport& report, const Words& words) {
-  if (report.cautions.empty()) return "";
-  std::string out = "\n" + words.text("heading_cautions") + "\n";
-  for (const Caution& caution : report.cautions)
-    out += item(said_text(words, report, caution.said));
-  return out;
-}
-
 std::string probe_uncertainty_lines(const RunReport& report, const Words& words) {
   std::string out;
   for (const ProbeResult& p : report.probes)
@@ -175,8 +168,10 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
   if (!report.verdict) return bare_text(report, words, options.log_argument) + full;
   std::string out;
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);
+  out += film_lines(report, words);
   out += first_line(report, words, options.has_colour) + whys(report, words) + next_lines(report, words);
   out += "\n" + probe_table(report, words) + both_holds(report, words) + caution_lines(report, words);
+  out += event_lines(report, words);
   out += "\n" + site_line(report, words) + log_lines(report, words);
   return out + "\n" + notes(report, words) + full;
 }

@@ -1,6 +1,7 @@
 #include "report/unjudged_text.h"
 
 #include "report/figures.h"
+#include "report/happenings_text.h"
 #include "report/layout.h"
 #include "report/log_lines.h"
 #include "run/moment_text.h"
@@ -61,8 +62,9 @@ std::string example_column(const RunReport& report, const Words& words) {
 } // namespace
 
 std::string bare_text(const RunReport& report, const Words& words, const std::string& log_argument) {
-  return words.text("bare_nothing_judged") + "\n\n" + log_lines(report, words) + site_line(report, words) +
-         "\n" + probe_lines(report, words) + "\n" + treatment_table(report, words) + "\n" +
+  return film_lines(report, words) + words.text("bare_nothing_judged") + "\n\n" + log_lines(report, words) +
+         site_line(report, words) + "\n" + probe_lines(report, words) + "\n" +
+         treatment_table(report, words) + caution_lines(report, words) + "\n" +
          words.text("heading_type_next") + "\n" +
          fmt::format("  coldbag check {0} --treatment atmospheric_steam \\\n    --in-bag \"{1}\" --altitude "
                      "\"1150 m\" --vented\n  coldbag check {0} --explain\n",
@@ -70,12 +72,13 @@ std::string bare_text(const RunReport& report, const Words& words, const std::st
 }
 
 std::string several_runs_text(const RunReport& report, const Words& words, const std::string& log_argument) {
-  std::string out = words.text("several_runs") + "\n\n";
+  std::string out = film_lines(report, words) + words.text("several_runs") + "\n\n";
   for (std::size_t i = 0; i < report.runs.size(); ++i)
     out += item(
         words.text("several_runs_one", {{"number", std::to_string(i + 1)},
                                         {"from_at", moment_for_people(report.clock, report.runs[i].from_s)},
                                         {"to_at", moment_for_people(report.clock, report.runs[i].to_s)}}));
+  out += caution_lines(report, words);
   const double from_s = report.runs.back().from_s - lead_in_s;
   const std::string from = report.clock.start || report.clock.start_wall
                                ? moment_iso(report.clock, from_s).substr(0, 19)

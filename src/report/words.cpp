@@ -65,7 +65,12 @@ std::string value_text(const RunReport& report, std::string_view name, double va
   if (ends_with(name, "_degC")) return print_temperature(value, report.units);
   if (ends_with(name, "u_K")) return print_temperature_difference(value, report.units, 2);
   if (ends_with(name, "_K")) return print_temperature_difference(value, report.units);
+  if (ends_with(name, "_tenth_percent")) return fmt::format("{:.1f} %", value * 100);
   if (ends_with(name, "_percent")) return fmt::format("{:.0f} %", std::floor(value * 100));
+  if (ends_with(name, "_ppm")) return fmt::format("{:.0f} ppm", value);
+  if (ends_with(name, "_days")) return fmt::format("{:.0f} days", value);
+  if (ends_with(name, "_kg")) return print_mass(value, report.units);
+  if (ends_with(name, "_s")) return value < 10 ? print_fixed(value, 1) + " s" : print_duration(value);
   if (ends_with(name, "_fraction")) return fmt::format("{:.0f} %", value * 100);
   if (ends_with(name, "_Pa")) return print_pressure(value, report.units);
   if (ends_with(name, "_m")) return print_altitude(value, report.units);

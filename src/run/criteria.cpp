@@ -48,10 +48,6 @@ std::string unit_of(Measure measure) {
   }
 }
 
-bool is_steam_space(ProbeRole role) {
-  return role != ProbeRole::bag && role != ProbeRole::outside;
-}
-
 // What the longest stretches of all bags have in common: never more than the time all were hot at once.
 Delivered hot_together(const std::vector<const Measured*>& bags, bool strict) {
   Stretch estimate{-1e18, 1e18};
@@ -296,7 +292,8 @@ class CriterionJudge {
     const std::size_t i = index_of_level(treatment_, criterion);
     result.status = Status::met;
     result.bound_side = "upper";
-    for (const Measured* one : of([](const RunProbe& p) { return p.role != ProbeRole::outside; })) {
+    for (const Measured* one :
+         of([](const RunProbe& p) { return p.role == ProbeRole::bag || is_steam_space(p.role); })) {
       const double excess_K = *one->measures.top_degC - *around_.boiling_degC;
       if (!result.delivered || excess_K > *result.delivered) {
         result.delivered = excess_K;

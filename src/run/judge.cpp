@@ -2,7 +2,9 @@
 
 #include "errors/our_fault.h"
 #include "run/advice.h"
+#include "run/cautions.h"
 #include "run/decades.h"
+#include "run/events.h"
 #include "run/reach.h"
 #include "steam/saturation.h"
 
@@ -19,10 +21,6 @@ constexpr double vessel_gap_s = 300;          // assumed
 constexpr double vessel_gap_by_hand_s = 1800; // assumed
 constexpr double fall_that_ends_K = 10;
 constexpr double coldest_break_degC = 60; // assumed: below it survivors may wake
-
-bool is_opening(EventKind kind) {
-  return kind == EventKind::door_opened || kind == EventKind::opened || kind == EventKind::unloaded;
-}
 
 std::optional<double> first_of(const RunInput& input, bool (*wanted)(EventKind)) {
   std::optional<double> first;
@@ -54,6 +52,10 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.gap_s = std::max(rule.gap_s, rule.join_s);
   rule.steam_off_at_s = first_of(input, [](EventKind kind) { return kind == EventKind::steam_off; });
   if (const auto opened_s = first_of(input, is_opening)) rule.credit_ends_at_s = *opened_s;
+  for (const RunMoment& moment : input.events) // from then on it tells of another place
+    if ((moment.event.what == EventKind::probe_moved || moment.event.what == EventKind::probe_replaced) &&
+        moment.event.probe == probe.name)
+      rule.elsewhere_from_s = std::min(rule.elsewhere_from_s, moment.at_s);
   rule.more = references_of(treatment, input.organisms);
   // Moist-heat figures are claimed for substrate known to be moist.
   rule.keeps_time_at_temperature = input.moisture_wb.has_value() && probe.role == ProbeRole::bag;
@@ -61,10 +63,6 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
   return rule;
-}
-
-bool fell(const ProbeMeasures& m) {
-  return m.plateau_degC - m.last_mean_degC >= fall_that_ends_K;
 }
 
 // Ended: what is stated, else what the vessel, else every bag, shows.
@@ -96,18 +94,10 @@ std::vector<Stretch> runs_in(const std::vector<Measured>& probes) {
                                    [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
   std::vector<Stretch> most;
   for (const Measured& one : probes)
-    if (one.probe->role != ProbeRole::outside && (!any_bag || one.probe->role == ProbeRole::bag) &&
+    if ((one.probe->role == ProbeRole::bag || (!any_bag && is_steam_space(one.probe->role))) &&
         one.measures.runs.size() > most.size())
       most = one.measures.runs;
   return most;
-}
-
-std::optional<double> steam_off_seen_s(const std::vector<Measured>& probes) {
-  std::optional<double> off;
-  for (const Measured& one : probes)
-    if (one.probe->role == ProbeRole::vessel && one.measures.top_degC && fell(one.measures))
-      off = std::max(off.value_or(0), one.measures.last_near_plateau_s);
-  return off;
 }
 
 bool decides_by_F(const Treatment& treatment) {
@@ -197,7 +187,12 @@ Reach reach_of(const RunInput& input) {
     cold += probe.spot == "cold" ? 1 : 0;
     random += probe.spot == "random" ? 1 : 0;
   }
-  if (input.load && input.load->bag_count() > 0) reach.bag_count = input.load->bag_count();
+  if (input.load && input.load->bag_count() > 0) {
+    const auto burst = std::count_if(input.events.begin(), input.events.end(), [](const RunMoment& moment) {
+      return moment.event.what == EventKind::bag_burst;
+    });
+    reach.bag_count = std::max(0, input.load->bag_count() - static_cast<int>(burst));
+  }
   reach.all_at_cold_spots = reach.probed_bags > 0 && cold == reach.probed_bags;
   reach.all_at_random = reach.probed_bags > 0 && random == reach.probed_bags;
   if (reach.all_at_random) {
@@ -208,45 +203,6 @@ Reach reach_of(const RunInput& input) {
   return reach;
 }
 
-// The kind is the key without its first word.
-Caution caution(std::string key, SaidValues values, std::optional<double> when_s = std::nullopt) {
-  return {key.substr(key.find('_') + 1), {key, std::move(values)}, "measured", when_s};
-}
-
-void add_cautions(const RunInput& input, const Treatment& treatment, const std::vector<Measured>& probes,
-                  RunReport& report) {
-  if (input.vessel_kind == VesselKind::vented &&
-      std::find(treatment.vessel_kinds.begin(), treatment.vessel_kinds.end(), "vented") ==
-          treatment.vessel_kinds.end())
-    report.cautions.push_back(caution("caution_vented_for_pressure_treatment",
-                                      {{"boiling_degC", report.boiling_degC.value_or(100)}}));
-  for (const CriterionResult& criterion : report.criteria)
-    if (!criterion.fails && criterion.status == Status::missed) {
-      SaidValues values{{"probe", criterion.decided_by}};
-      const bool is_F = criterion.name.find("lethality") != std::string::npos;
-      const std::string unit = is_F ? "F_minutes" : criterion.unit;
-      if (criterion.delivered) values["delivered_" + unit] = *criterion.delivered;
-      values["required_" + unit] = criterion.required;
-      report.cautions.push_back(caution("caution_" + criterion.name, std::move(values)));
-    }
-  for (const Measured& one : probes) {
-    if (decides_by_F(treatment) || one.probe->role != ProbeRole::bag || !one.measures.top_degC) continue;
-    const double needs_degC = report.setpoint_degC + coverage_k * one.probe->u_K;
-    if (one.measures.plateau_degC >= report.setpoint_degC && one.measures.plateau_degC < needs_degC)
-      report.cautions.push_back(
-          caution("caution_probe_cannot_prove",
-                  {{"probe", one.probe->name},
-                   {"needs_degC", needs_degC},
-                   {"plateau_degC", one.measures.plateau_degC},
-                   {"needed_u_K", (one.measures.plateau_degC - report.setpoint_degC) / coverage_k}}));
-  }
-  for (const RunMoment& moment : input.events)
-    if (moment.event.what == EventKind::steam_off && report.steam_off_stated)
-      if (const auto seen = steam_off_seen_s(probes); seen && std::abs(*seen - moment.at_s) > 900)
-        report.cautions.push_back(caution("caution_statement_against_trace",
-                                          {{"stated_at", moment.at_s}, {"seen_at", *seen}}, moment.at_s));
-}
-
 WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& probes,
                      std::vector<CriterionResult> criteria, double setpoint) {
   WouldNeed need{treatment.key, treatment.name, setpoint, {}, 0, 0, {}};
@@ -254,7 +210,8 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
                                    [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
   const Measured* at = nullptr;
   for (const Measured& one : probes) {
-    if (!one.measures.top_degC || one.probe->role == ProbeRole::outside) continue;
+    if (!one.measures.top_degC || (one.probe->role != ProbeRole::bag && !is_steam_space(one.probe->role)))
+      continue;
     if (any_bag && one.probe->role != ProbeRole::bag) continue;
     const bool colder = at != nullptr && one.measures.F_minutes < at->measures.F_minutes;
     if (at == nullptr || (any_bag == colder)) at = &one;
@@ -277,7 +234,7 @@ int exit_status(const RunReport& report) {
   return *report.verdict == Verdict::pass ? 0 : (*report.verdict == Verdict::fail ? 1 : 2);
 }
 
-Judge::Judge(RunInput input) : input_(std::move(input)), unread_(input_.logs.size()) {
+Judge::Judge(RunInput input) : input_(std::move(input)), dangers_(input_), unread_(input_.logs.size()) {
   std::vector<Treatment> treatments;
   if (input_.treatment)
     treatments.push_back(*input_.treatment);
@@ -299,6 +256,7 @@ void Judge::take(int log, const RowBlock& block) {
   const double starts_s = input_.logs[static_cast<std::size_t>(log)].starts_s;
   const double from_s = input_.from_s.value_or(-std::numeric_limits<double>::infinity());
   const double to_s = input_.to_s.value_or(std::numeric_limits<double>::infinity());
+  dangers_.take(input_, log, block);
   for (Watch& watch : watches_) {
     // A probe is one thread's work from first row to last, so threads change no digit.
     tbb::parallel_for(std::size_t{0}, input_.probes.size(), [&](std::size_t i) {
@@ -333,8 +291,12 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
   const auto p = static_cast<std::size_t>(pressure->value);
   const auto t = static_cast<std::size_t>(steam->value);
   const double setpoint = watch.meters.front().rule().setpoint_degC;
+  const double starts_s = input_.logs[static_cast<std::size_t>(log)].starts_s;
   for (std::size_t row = 0; row < block.time_s.size(); ++row) {
-    if (block.has[p][row] == 0 || block.has[t][row] == 0) continue;
+    const double time_s = starts_s + block.time_s[row];
+    if (block.has[p][row] == 0 || block.has[t][row] == 0 || time_s < input_.from_s.value_or(time_s) ||
+        time_s > input_.to_s.value_or(time_s))
+      continue;
     const double abs_Pa = block.value[p][row] + outside_Pa;
     if (abs_Pa < 1000 || abs_Pa > 2e7) continue;
     const double saturation_degC = saturation_temperature_degC(abs_Pa);
@@ -361,9 +323,19 @@ Surroundings Judge::surroundings(const Watch& watch) const {
   if (input_.site_pressure_Pa) around.boiling_degC = saturation_temperature_degC(*input_.site_pressure_Pa);
   around.moisture_wb = input_.moisture_wb;
   around.heaviest_bag_kg = input_.heaviest_bag_kg;
-  for (const HoldMeter& meter : watch.short_of_saturation)
-    around.short_of_saturation_s.push_back(meter.longest().length_s());
+  std::vector<HoldMeter> short_of_saturation = watch.short_of_saturation;
   if (saturation_seen_) around.short_of_saturation_K = most_short_of_saturation_K_;
+  if (!saturation_seen_ && !short_of_saturation.empty() && input_.site_pressure_Pa)
+    for (const TimedPair& pair : dangers_.gauge_in_another_log(input_)) {
+      const double saturation_degC = saturation_temperature_degC(*input_.site_pressure_Pa + pair.first);
+      const bool says_hot = saturation_degC >= watch.meters.front().rule().setpoint_degC;
+      const double short_K = says_hot ? saturation_degC - pair.second : 0;
+      around.short_of_saturation_K = std::max(around.short_of_saturation_K.value_or(short_K), short_K);
+      for (HoldMeter& meter : short_of_saturation)
+        meter.take(pair.time_s, short_K, Join::linear);
+    }
+  for (const HoldMeter& meter : short_of_saturation)
+    around.short_of_saturation_s.push_back(meter.longest().length_s());
   return around;
 }
 
@@ -432,11 +404,10 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   const AdviceBasis basis{treatment, input_.organisms, probes,
                           around,    opened,           input_.vessel_kind == VesselKind::vented};
   report.more_hold = more_hold(basis, report);
-  add_cautions(input_, treatment, probes, report);
   report.next = advice(basis, report);
 }
 
-RunReport Judge::report() const {
+RunReport Judge::judged() const {
   RunReport report;
   report.run_name = input_.run_name;
   if (input_.site) report.site_name = input_.site->name;
@@ -473,6 +444,14 @@ RunReport Judge::report() const {
     for (const Measured& one : probes)
       report.probes.push_back(probe_result(input_, watch.treatment, one));
   }
+  return report;
+}
+
+RunReport Judge::report() const {
+  RunReport report = judged();
+  const auto probes = measured(watches_.front());
+  report.events = events_of(input_, dangers_, probes);
+  report.cautions = cautions_of(input_, dangers_, probes, report);
   return report;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "run/criteria.h"
+#include "run/dangers.h"
 #include "run/probe_meter.h"
 #include "run/run_input.h"
 #include "run/run_report.h"
@@ -33,7 +34,10 @@ class Judge {
   [[nodiscard]] Surroundings surroundings(const Watch& watch) const;
   void judge_into(RunReport& report, const Watch& watch) const;
 
+  [[nodiscard]] RunReport judged() const;
+
   RunInput input_;
+  Dangers dangers_; ///< of input_
   std::vector<Watch> watches_;
   std::vector<std::vector<CellTally>> unread_;
   double most_short_of_saturation_K_ = -1e9;

@@ -108,7 +108,8 @@ void ProbeMeter::smooth(const RunningMean::Reading& reading) {
 
 void ProbeMeter::credit(double time_s, double degC) {
   const double dt_s = time_s - last_s_;
-  const Join join = has_last_ ? join_of(dt_s, rule_) : Join::broken;
+  Join join = has_last_ ? join_of(dt_s, rule_) : Join::broken;
+  if (has_last_ && time_s > rule_.elsewhere_from_s) join = Join::withheld;
   const auto give = [this](const RunningMean::Reading& reading) { smooth(reading); };
   if (has_last_) {
     if (rule_.steam_off_at_s && join == Join::linear && time_s > *rule_.steam_off_at_s) {

@@ -26,6 +26,8 @@ struct ProbeMeterRule {
   double interval_s = 60;
   std::optional<double> steam_off_at_s; ///< stated
   double credit_ends_at_s = std::numeric_limits<double>::infinity();
+  /// Moved then; nothing is credited after.
+  double elsewhere_from_s = std::numeric_limits<double>::infinity();
   std::vector<Reference> more;            ///< further references: cook values, organisms
   bool keeps_time_at_temperature = false; ///< for the organisms that are shown
   std::vector<double> levels_degC;        ///< for minutes at or above

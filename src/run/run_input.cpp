@@ -2,6 +2,7 @@
 
 #include "errors/our_fault.h"
 #include "farm/fit.h"
+#include "farm/nearest.h"
 #include "probes/probe_class.h"
 #include "steam/atmosphere.h"
 
@@ -78,6 +79,8 @@ void read_files(Gathering& g) {
     });
   if (const auto organisms = gather(g, [&] { return read_organisms(g.tables); }))
     g.input.organisms = *organisms;
+  if (const auto cautions = gather(g, [&] { return read_caution_tables(g.tables); }))
+    g.input.cautions = *cautions;
   g.input.editions = g.tables.editions();
 }
 
@@ -375,8 +378,14 @@ void place_events(Gathering& g) {
   if (g.input.logs.empty()) return;
   for (RunEvent& event : events)
     if (const auto at_s = run_time_s(g, event.time, event.place)) g.input.events.push_back({event, *at_s});
+  for (const AirReading& air : g.input.run_file ? g.input.run_file->air : std::vector<AirReading>{})
+    if (const auto at_s = run_time_s(g, air.time, air.place)) g.input.air.push_back({air, *at_s});
   std::stable_sort(g.input.events.begin(), g.input.events.end(),
                    [](const RunMoment& a, const RunMoment& b) { return a.at_s < b.at_s; });
+  for (const RunMoment& moment : g.input.events)
+    if (!moment.event.probe.empty() && find_named(g.input.probes, moment.event.probe) == nullptr)
+      g.complain(moment.event.place, fmt::format("there is no probe \"{}\"", moment.event.probe),
+                 "probes of the run: " + list_words(names_of(g.input.probes), false));
   if (g.request.options.from) g.input.from_s = run_time_s(g, *g.request.options.from, {});
   if (g.request.options.to) g.input.to_s = run_time_s(g, *g.request.options.to, {});
   // A burst bag leaves the count, and a probe in it is not relied on.
@@ -384,6 +393,13 @@ void place_events(Gathering& g) {
     if (moment.event.what == EventKind::bag_burst && !moment.event.probe.empty())
       for (RunProbe& probe : g.input.probes)
         if (probe.name == moment.event.probe) probe.left_out = true;
+}
+
+std::string film_keys(const std::vector<Film>& films) {
+  std::string keys;
+  for (const Film& film : films)
+    keys += (keys.empty() ? "" : ", ") + film.key;
+  return keys;
 }
 
 // What must be known before a PASS; a bare log with its options has what it needs.
@@ -394,10 +410,20 @@ void list_blocks(Gathering& g, const Vessel* vessel) {
   input.vessel_kind = options.vessel_kind;
   if (!input.vessel_kind && vessel != nullptr) input.vessel_kind = vessel->kind.value;
   if (!input.vessel_kind) block("block_vessel_kind");
-  const bool rating_known = options.rating_gauge_Pa || (vessel != nullptr && vessel->rating_gauge_Pa.known());
-  if (input.vessel_kind == VesselKind::pressure_rated && !rating_known) block("block_rating");
+  if (vessel != nullptr) input.vessel = *vessel;
+  input.rating_gauge_Pa = options.rating_gauge_Pa;
+  if (!input.rating_gauge_Pa && vessel != nullptr) input.rating_gauge_Pa = vessel->rating_gauge_Pa.value;
+  if (input.vessel_kind == VesselKind::pressure_rated && !input.rating_gauge_Pa) block("block_rating");
   if (!input.site_pressure_Pa) block("block_altitude");
   const auto bags = bags_of_run(g);
+  for (const Bag* bag : bags) {
+    input.bags.push_back(*bag);
+    const bool is_known = !bag->film.known() || find_film(input.cautions.films, *bag->film.value) != nullptr;
+    if (!is_known && !bag->film_highest_degC.known())
+      g.complain(bag->film.place, fmt::format("there is no film \"{}\" in films.csv", *bag->film.value),
+                 "write one of " + film_keys(input.cautions.films) +
+                     ", or the maker's figure as film_highest = \"118 C\"");
+  }
   if (input.site) {
     const bool film_known =
         !bags.empty() && std::all_of(bags.begin(), bags.end(), [](const Bag* b) { return b->film.known(); });

@@ -5,6 +5,7 @@
 #include "farm/site.h"
 #include "kinetics/organism.h"
 #include "logs/rows.h"
+#include "run/caution_tables.h"
 #include "run/run_report.h"
 #include "tables/edition.h"
 
@@ -79,6 +80,11 @@ struct RunMoment {
   double at_s = 0;
 };
 
+struct RunAir {
+  AirReading reading;
+  double at_s = 0;
+};
+
 struct RunInput {
   std::string run_name;
   std::optional<Site> site;
@@ -91,12 +97,17 @@ struct RunInput {
   std::vector<RunLogUse> logs;
   std::vector<RunProbe> probes;
   std::vector<RunMoment> events;
+  std::vector<RunAir> air;
   std::optional<double> from_s;
   std::optional<double> to_s;
   RunClock clock;
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;
   std::optional<VesselKind> vessel_kind;
+  std::optional<Vessel> vessel; ///< as the site file describes it
+  std::optional<double> rating_gauge_Pa;
+  std::vector<Bag> bags; ///< kinds in this run
+  CautionTables cautions;
   std::vector<Said> blocks;
   std::vector<std::string> unanswered;
   std::optional<double> moisture_wb;

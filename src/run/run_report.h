@@ -131,6 +131,17 @@ struct Caution {
   bool operator==(const Caution&) const = default;
 };
 
+/// Something that happened.
+struct EventResult {
+  std::string what; ///< "steam_off"
+  double at_s = 0;
+  bool is_stated = true; ///< false: seen in the log
+  std::string note;
+  std::string who;
+  std::string probe;
+  bool operator==(const EventResult&) const = default;
+};
+
 /// One treatment against a log where none was chosen.
 struct WouldNeed {
   std::string treatment;
@@ -185,8 +196,9 @@ struct RunReport {
   std::vector<Survival> survival; ///< where somebody said how many a bag held
   MoreHold more_hold;
   std::vector<Said> next;
-  std::vector<Caution> cautions;
-  std::vector<Said> blocks; ///< why no PASS is possible whatever the heat: unanswered questions
+  std::vector<Caution> cautions;   ///< film first, then dangers, then the rest
+  std::vector<EventResult> events; ///< in order of time
+  std::vector<Said> blocks;        ///< why no PASS is possible whatever the heat: unanswered questions
   std::vector<std::string> unanswered;
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;

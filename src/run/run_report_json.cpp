@@ -785,6 +785,16 @@ void fields(Way& way, Of<Way, Fault>& fault) {
 }
 
 template <class Way>
+void fields(Way& way, Of<Way, EventResult>& event) {
+  way.field("what", event.what);
+  way.moment("at", event.at_s);
+  way.field("stated", event.is_stated);
+  way.text_or_null("note", event.note);
+  way.text_or_null("who", event.who);
+  way.text_or_null("probe", event.probe);
+}
+
+template <class Way>
 void fields(Way& way, Of<Way, Survival>& s) {
   way.field("organism", s.organism);
   way.field("name", s.name);
@@ -999,6 +1009,7 @@ void fields(Way& way, Of<Way, RunReport>& report) {
   way.field_if(!report.treatment.empty(), "more_hold", report.more_hold);
   way.field("next", report.next);
   way.field("cautions", report.cautions);
+  way.field("events", report.events);
   way.field("blocks", report.blocks);
   way.field("unanswered", report.unanswered);
   way.field("would_need", report.would_need);

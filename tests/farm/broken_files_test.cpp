@@ -88,7 +88,7 @@ const std::vector<Broken>& all_broken() {
         "write place = \"bag\", or leave bag out"}},
       {"site_probe_place_unknown.toml",
        {":4:9: probes.one.place: \"core\" is not known here",
-        "\"bag\", \"vessel\", \"lid\", \"drain\" or \"outside\""}},
+        "\"bag\", \"vessel\", \"lid\", \"drain\", \"surface\" or \"outside\""}},
       {"site_probe_column_twice.toml",
        {":6:10: probes.two.column: column \"T1\" is already that of probe one", "a column of its own"}},
       {"site_check_without_correction.toml",

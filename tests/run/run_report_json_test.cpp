@@ -319,6 +319,10 @@ RunReport odd_report(unsigned seed, bool mild = false) {
   r.logs = odd.some([&] { return odd_log(odd); });
   r.next = odd.some([&] { return odd_said(odd); });
   r.cautions = odd.some([&] { return Caution{odd.text(), odd_said(odd), odd.text(), odd.maybe_moment()}; });
+  r.events = odd.some([&] {
+    return EventResult{odd.text(),         odd.moment_s(),     odd.yes(),
+                       odd.text_or_none(), odd.text_or_none(), odd.text_or_none()};
+  });
   r.blocks = odd.some([&] { return odd_said(odd); });
   r.unanswered = odd.some([&] { return odd.text(); });
   r.altitude_m = odd.maybe_number();
@@ -398,7 +402,8 @@ RunReport full_report() {
     if (more.logs[0].understanding.columns.empty() || !more.more_hold.why_not) continue;
     if (more.probes[0].faults.empty() || more.probes[0].organisms.empty() || more.criteria.empty()) continue;
     if (more.probes[0].F_minutes_by_band.empty() || more.cautions.empty() || more.runs.empty()) continue;
-    if (more.would_need.empty() || more.next.empty() || more.editions.empty() || more.survival.empty())
+    if (more.would_need.empty() || more.next.empty() || more.editions.empty() || more.survival.empty() ||
+        more.events.empty())
       continue;
     return more;
   }

@@ -1,0 +1,66 @@
+#include "report/happenings_text.h"
+
+#include "report/layout.h"
+#include "run/moment_text.h"
+
+#include <algorithm>
+
+namespace coldbag {
+
+namespace {
+
+bool is_film(const Caution& caution) {
+  return caution.kind == "film_over_limit";
+}
+
+bool says_when(const Caution& caution) {
+  return std::any_of(caution.said.values.begin(), caution.said.values.end(),
+                     [](const auto& value) { return value.first.ends_with("_at"); });
+}
+
+std::string caution_text(const RunReport& report, const Words& words, const Caution& caution) {
+  std::string text = said_text(words, report, caution.said);
+  if (caution.when_s && !says_when(caution))
+    text += " (" + moment_for_people(report.clock, *caution.when_s) + ")";
+  return clean(text);
+}
+
+std::string event_text(const RunReport& report, const Words& words, const EventResult& event) {
+  const std::string key = "event_" + event.what;
+  std::string line =
+      moment_for_people(report.clock, event.at_s) + " " + (words.has(key) ? words.text(key) : event.what);
+  if (!event.is_stated) line += " (" + words.text("events_seen") + ")";
+  if (!event.probe.empty()) line += ", " + event.probe;
+  if (!event.note.empty()) line += ": " + event.note;
+  if (!event.who.empty()) line += " (" + event.who + ")";
+  return clean(line);
+}
+
+std::string under_heading(const std::string& heading, const std::string& lines) {
+  return lines.empty() ? "" : "\n" + heading + "\n" + lines;
+}
+
+} // namespace
+
+std::string film_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const Caution& caution : report.cautions)
+    if (is_film(caution)) out += wrapped(caution_text(report, words, caution), 2);
+  return out;
+}
+
+std::string caution_lines(const RunReport& report, const Words& words) {
+  std::string lines;
+  for (const Caution& caution : report.cautions)
+    if (!is_film(caution)) lines += item(caution_text(report, words, caution));
+  return under_heading(words.text("heading_cautions"), lines);
+}
+
+std::string event_lines(const RunReport& report, const Words& words) {
+  std::string lines;
+  for (const EventResult& event : report.events)
+    lines += item(event_text(report, words, event));
+  return under_heading(words.text("heading_events"), lines);
+}
+
+} // namespace coldbag
