@@ -1,6 +1,7 @@
 #include "cli/command.h"
 
 #include "cli/check.h"
+#include "cli/probe.h"
 #include "cli/setup.h"
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
@@ -62,6 +63,7 @@ int dispatch(const std::vector<std::string>& arguments) {
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = {
       {"check", "after a run", "did every probed bag get enough? how sure? what now?", check_command},
+      {"probe", "always", "check a probe in ice and at the boil", probe_command},
       {"setup", "always", "write a site file: vessel, bags, probes", setup_command}};
   return all;
 }

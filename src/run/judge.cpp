@@ -166,7 +166,8 @@ std::vector<OrganismResult> organism_results(const RunInput& input, const Treatm
   return results;
 }
 
-ProbeResult probe_result(const RunInput& input, const Treatment& treatment, const Measured& one) {
+ProbeResult probe_result(const RunInput& input, const Treatment& treatment, const Measured& one,
+                         const std::vector<double>& top_raw_degC) {
   const ProbeMeasures& m = one.measures;
   ProbeResult result;
   result.name = one.probe->name;
@@ -174,8 +175,12 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   result.place = one.probe->place;
   result.bag = one.probe->bag;
   result.spot = one.probe->spot;
+  result.gain = one.probe->correction.gain;
+  result.offset_K = one.probe->correction.offset_K;
   result.correction_K = one.probe->correction_K;
+  result.checked_on = one.probe->check_on;
   result.u_K = one.probe->u_K;
+  result.u_parts = one.probe->u_parts;
   result.u_from = one.probe->u_from;
   result.noise_K = m.noise_K;
   result.F_minutes = m.F_minutes;
@@ -189,6 +194,8 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   result.not_credited_minutes = m.not_credited_s / 60;
   result.F_minutes_by_band = m.F_band_minutes;
   result.top_degC = m.top_degC;
+  if (m.top_degC)
+    result.top_raw_degC = top_raw_degC[static_cast<std::size_t>(one.probe - input.probes.data())];
   result.hot_at_s = m.hot_at_s;
   result.near_top_at_s = m.near_top_at_s;
   if (m.hold.length_s() > 0) {
@@ -311,7 +318,9 @@ int exit_status(const RunReport& report) {
   return *report.verdict == Verdict::pass ? 0 : (*report.verdict == Verdict::fail ? 1 : 2);
 }
 
-Judge::Judge(RunInput input) : input_(std::move(input)), unread_(input_.logs.size()) {
+Judge::Judge(RunInput input)
+    : input_(std::move(input)), unread_(input_.logs.size()),
+      top_raw_degC_(input_.probes.size(), -std::numeric_limits<double>::infinity()) {
   std::vector<Treatment> treatments;
   if (input_.treatment)
     treatments.push_back(*input_.treatment);
@@ -342,7 +351,9 @@ void Judge::take(int log, const RowBlock& block) {
       for (std::size_t row = 0; row < block.time_s.size(); ++row) {
         const double time_s = starts_s + block.time_s[row];
         if (block.has[column][row] == 0 || time_s < from_s || time_s > to_s) continue;
-        watch.meters[i].take(time_s, block.value[column][row] + probe.correction_K);
+        const double reading_degC = block.value[column][row];
+        if (reading_degC > top_raw_degC_[i]) top_raw_degC_[i] = reading_degC;
+        watch.meters[i].take(time_s, corrected_degC(probe.correction, reading_degC));
       }
     });
     take_saturation(watch, log, block);
@@ -370,7 +381,8 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
     if (abs_Pa < 1000 || abs_Pa > 2e7) continue;
     const double saturation_degC = saturation_temperature_degC(abs_Pa);
     const bool gauge_says_hot = saturation_degC >= setpoint;
-    const double short_K = gauge_says_hot ? saturation_degC - (block.value[t][row] + steam->correction_K) : 0;
+    const double short_K =
+        gauge_says_hot ? saturation_degC - corrected_degC(steam->correction, block.value[t][row]) : 0;
     saturation_seen_ = true;
     most_short_of_saturation_K_ = std::max(most_short_of_saturation_K_, short_K);
     for (HoldMeter& meter : watch.short_of_saturation)
@@ -404,7 +416,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   if (const auto runs = runs_in(probes); runs.size() > 1) {
     report.runs = runs;
     for (const Measured& one : probes)
-      report.probes.push_back(probe_result(input_, treatment, one));
+      report.probes.push_back(probe_result(input_, treatment, one, top_raw_degC_));
     return;
   }
   report.treatment = treatment.key;
@@ -420,7 +432,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   report.steam_off_at_s = stated_off ? stated_off : steam_off_seen_s(probes);
   for (std::size_t i = 0, at = 0; i < input_.probes.size(); ++i) {
     if (input_.probes[i].is_pressure) continue;
-    ProbeResult result = probe_result(input_, treatment, probes[at++]);
+    ProbeResult result = probe_result(input_, treatment, probes[at++], top_raw_degC_);
     if (!stated_off && report.steam_off_at_s)
       result.F_minutes_after_steam_off =
           not_below_zero(result.F_minutes - watch.meters[i].F_minutes_until(*report.steam_off_at_s));
@@ -497,7 +509,7 @@ RunReport Judge::report() const {
                    judge_criteria(watch.treatment, input_.organisms, probes, surroundings(watch)), setpoint));
     if (!report.probes.empty()) continue;
     for (const Measured& one : probes)
-      report.probes.push_back(probe_result(input_, watch.treatment, one));
+      report.probes.push_back(probe_result(input_, watch.treatment, one, top_raw_degC_));
   }
   return report;
 }

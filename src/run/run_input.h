@@ -5,6 +5,7 @@
 #include "farm/site.h"
 #include "kinetics/organism.h"
 #include "logs/rows.h"
+#include "probes/uncertainty.h"
 #include "run/run_report.h"
 #include "tables/edition.h"
 
@@ -62,8 +63,11 @@ struct RunProbe {
   std::string bag;
   std::string spot;
   bool left_out = false;
-  double correction_K = 0;
+  Correction correction;
+  double correction_K = 0; ///< what it adds at the setpoint
   double u_K = 0;
+  ProbeErrorParts u_parts;
+  std::optional<WallTime> check_on;
   std::string u_from;
 };
 

@@ -83,6 +83,13 @@ Json criterion(const CriterionResult& c) {
           {"source", c.source}};
 }
 
+Json u_parts(const ProbeErrorParts& parts) {
+  return {{"check_K", parts.check_K},           {"class_K", parts.class_K},
+          {"given_K", parts.given_K},           {"extrapolation_K", parts.extrapolation_K},
+          {"drift_K", parts.drift_K},           {"age_K", parts.age_K},
+          {"resolution_K", parts.resolution_K}, {"stem_K", parts.stem_K}};
+}
+
 Json probe(const RunReport& report, const ProbeResult& p) {
   Json faults = Json::array();
   for (const Fault& f : p.faults)
@@ -125,8 +132,13 @@ Json probe(const RunReport& report, const ProbeResult& p) {
           {"last_degC", or_null(p.last_degC)},
           {"hot_at", moment(report, p.hot_at_s)},
           {"near_top_at", moment(report, p.near_top_at_s)},
+          {"top_raw_degC", or_null(p.top_raw_degC)},
+          {"gain", p.gain},
+          {"offset_K", p.offset_K},
           {"correction_K", p.correction_K},
+          {"checked_on", p.checked_on ? Json(print_iso_wall(*p.checked_on)) : Json(nullptr)},
           {"u_K", p.u_K},
+          {"u_parts", u_parts(p.u_parts)},
           {"u_from", p.u_from},
           {"noise_K", p.noise_K},
           {"not_credited_minutes", p.not_credited_minutes},
