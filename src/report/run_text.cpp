@@ -486,6 +486,7 @@ std::string understanding_text(const std::string& log_name, const Understanding&
     out += fmt::format("  {}written with the times: {}\n", padded("zone", 16), *u.time.written_offset);
   else
     out += choice_line("zone", u.time.zone.value.empty() ? "not known" : u.time.zone.value, u.time.zone);
+  if (u.by_hand.value) out += choice_line("readings", "by hand, times good to 5 min", u.by_hand);
   for (const LogColumn& column : u.columns) {
     out += choice_line(fmt::format("column {}", column.position),
                        "\"" + clean(column.name) + "\", " + kind_text(column.kind.value), column.kind);

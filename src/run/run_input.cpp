@@ -198,7 +198,8 @@ void open_logs(Gathering& g) {
   for (std::size_t i = 0; i < g.request.logs.size(); ++i) {
     auto log = gather(g, [&] { return ProbeLog::open(g.request.logs[i], options); });
     if (!log) continue;
-    const bool by_hand = g.request.options.by_hand || (i < files.size() && files[i].by_hand);
+    const bool by_hand = g.request.options.by_hand || (i < files.size() && files[i].by_hand) ||
+                         log->understanding().by_hand.value;
     g.input.logs.push_back({std::move(*log), i < files.size() ? files[i].clock_offset_s : 0.0, by_hand});
   }
   if (g.request.logs.empty() && g.complaints.empty())
