@@ -256,6 +256,14 @@ std::string probe_uncertainty_lines(const RunReport& report, const Words& words)
     if (p.role == ProbeRole::bag && p.u_from == "u_unstated")
       out += item(fmt::format("{}: standard uncertainty {} ({})", clean(p.name),
                               print_temperature_difference(p.u_K, report.units, 2), words.text(p.u_from)));
+  for (const ProbeResult& p : report.probes) {
+    if (p.role != ProbeRole::bag) continue;
+    if (p.u_parts.extrapolation_K > 0)
+      out += item(words.text(
+          "note_check_extrapolated",
+          {{"probe", clean(p.name)}, {"setpoint_degC", print_setpoint(report.setpoint_degC, report.units)}}));
+    if (p.u_parts.age_K > 0) out += item(words.text("note_check_old", {{"probe", clean(p.name)}}));
+  }
   return out;
 }
 
@@ -290,6 +298,34 @@ std::string decades_text(double decades) {
   return decades > 20 ? "over 20" : print_fixed(std::floor(decades * 10) / 10, 1);
 }
 
+std::string correction_text(const RunReport& report, const ProbeResult& p) {
+  std::string text = fmt::format("correction {:+.2f} K at the setpoint: corrected = {} x reading {} {}, in C",
+                                 p.correction_K, print_fixed(p.gain, 6), p.offset_K < 0 ? "-" : "+",
+                                 print_fixed(std::abs(p.offset_K), 6));
+  if (p.checked_on) text += "; checked " + print_iso_wall(*p.checked_on).substr(0, 10);
+  if (p.top_raw_degC && p.top_degC)
+    text += fmt::format("; top {} as read, {} corrected", print_temperature(*p.top_raw_degC, report.units, 2),
+                        print_temperature(*p.top_degC, report.units, 2));
+  return text;
+}
+
+std::string uncertainty_text(const ProbeResult& p, const Words& words) {
+  const ProbeErrorParts& u = p.u_parts;
+  std::string parts;
+  for (const auto& [key, K] :
+       std::initializer_list<std::pair<const char*, double>>{{"u_part_check", u.check_K},
+                                                             {"u_part_class", u.class_K},
+                                                             {"u_part_given", u.given_K},
+                                                             {"u_part_extrapolation", u.extrapolation_K},
+                                                             {"u_part_drift", u.drift_K},
+                                                             {"u_part_age", u.age_K},
+                                                             {"u_part_resolution", u.resolution_K},
+                                                             {"u_part_stem", u.stem_K}})
+    if (K > 0) parts += fmt::format("{}{} {:.2f}", parts.empty() ? ": " : ", ", words.text(key), K);
+  return fmt::format("standard uncertainty {:.2f} K ({}{}), noise {:.2f} K", p.u_K,
+                     p.u_from.empty() ? "-" : words.text(p.u_from), parts, p.noise_K);
+}
+
 std::string full_probe(const RunReport& report, const ProbeResult& p, const Words& words) {
   std::string out =
       fmt::format("\n{} ({})\n", clean(p.name), words.text(fmt::format("role_{}", role_text(p.role))));
@@ -308,8 +344,8 @@ std::string full_probe(const RunReport& report, const ProbeResult& p, const Word
       print_duration(std::floor(p.hold_minutes) * 60), print_duration(std::floor(p.hold_minutes_lower) * 60),
       print_duration(std::floor(p.hold_total_minutes) * 60),
       print_duration(std::floor(p.strict_hold_minutes) * 60), print_duration(p.not_credited_minutes * 60)));
-  out += item(fmt::format("correction {:+.2f} K, standard uncertainty {:.2f} K ({}), noise {:.2f} K",
-                          p.correction_K, p.u_K, p.u_from.empty() ? "-" : words.text(p.u_from), p.noise_K));
+  out += item(correction_text(report, p));
+  out += item(uncertainty_text(p, words));
   for (const OrganismResult& o : p.organisms)
     out += item(fmt::format(
         "{}: {} log reductions, at least {} for D and z as stated, {} with z 1 K less ({}{}){}", o.name,

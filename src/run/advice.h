@@ -4,6 +4,7 @@
 #include "run/criteria.h"
 #include "run/run_report.h"
 
+#include <optional>
 #include <vector>
 
 namespace coldbag {
@@ -12,6 +13,14 @@ namespace coldbag {
 /// do.
 [[nodiscard]] MoreHold more_hold(const Treatment& treatment, const std::vector<Measured>& probes,
                                  const RunReport& report, bool opened);
+
+/// What a check of the probes would have to show where their traces may be lowered by `room_K`: how high they
+/// may read if then known to a common 0.3 K (assumed), or to what u they would have to be known.
+[[nodiscard]] Said check_advice(const RunReport& report, double room_K);
+
+/// Puts the room found by judging again in the place of the one found by steps of the bound; takes the advice
+/// away where there is none.
+void refine_check_advice(RunReport& report, std::optional<double> room_K);
 
 /// The advice for a judged report, most urgent first.
 [[nodiscard]] std::vector<Said> advice(const Treatment& treatment, const std::vector<Measured>& probes,

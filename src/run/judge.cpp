@@ -4,6 +4,7 @@
 #include "kinetics/survivors.h"
 #include "run/advice.h"
 #include "run/reach.h"
+#include "run/room.h"
 #include "steam/saturation.h"
 
 #include <tbb/parallel_for.h>
@@ -481,6 +482,7 @@ RunReport Judge::report() const {
   report.altitude_m = input_.altitude_m;
   report.site_pressure_Pa = input_.site_pressure_Pa;
   if (input_.site_pressure_Pa) report.boiling_degC = saturation_temperature_degC(*input_.site_pressure_Pa);
+  if (report.boiling_degC) report.check_reaches_degC = *report.boiling_degC + input_.extrapolated_beyond_K;
   if (input_.vessel_kind)
     report.vessel_kind = *input_.vessel_kind == VesselKind::vented ? "vented" : "pressure-rated";
   report.unanswered = input_.unanswered;
@@ -520,7 +522,12 @@ RunReport Judge::finish(std::vector<std::vector<CellTally>> unread) {
   return report();
 }
 
-RunReport judge_run(RunInput input, int block_rows) {
+namespace {
+
+// Past this many rows the steps of the bound must do: judging again takes as long as judging.
+constexpr std::int64_t most_rows_again = 200000;
+
+RunReport judge_whole(RunInput input, int block_rows) {
   const std::vector<RunLogUse> logs = input.logs;
   Judge judge(std::move(input));
   std::vector<std::vector<CellTally>> unread;
@@ -528,6 +535,21 @@ RunReport judge_run(RunInput input, int block_rows) {
     unread.push_back(logs[i].log.for_each_block(
         [&](const RowBlock& block) { judge.take(static_cast<int>(i), block); }, block_rows));
   return judge.finish(std::move(unread));
+}
+
+} // namespace
+
+RunReport judge_run(RunInput input, int block_rows) {
+  std::int64_t rows = 0;
+  for (const RunLogUse& use : input.logs)
+    rows += use.log.survey().row_count;
+  const RunInput kept = input;
+  RunReport report = judge_whole(std::move(input), block_rows);
+  if (report.verdict == Verdict::unproven && !report.so_far && rows <= most_rows_again)
+    refine_check_advice(report, room_for_error_K(kept, [&](RunInput again) {
+                          return judge_whole(std::move(again), block_rows);
+                        }));
+  return report;
 }
 
 } // namespace coldbag

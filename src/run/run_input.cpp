@@ -321,6 +321,7 @@ void add_probes(Gathering& g) {
     return ErrorTables{read_probe_classes(g.tables), read_check_rules(g.tables)};
   });
   if (!tables) return;
+  g.input.extrapolated_beyond_K = tables->rules.extrapolated_beyond_K;
   std::vector<std::string> columns;
   for (std::size_t i = 0; i < g.input.logs.size(); ++i) {
     const ProbeLog& log = g.input.logs[i].log;

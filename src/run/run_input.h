@@ -100,6 +100,7 @@ struct RunInput {
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;
   std::optional<VesselKind> vessel_kind;
+  double extrapolated_beyond_K = 0; ///< this far over its upper point a check is taken to hold
   std::vector<Said> blocks;
   std::vector<std::string> unanswered;
   std::optional<double> moisture_wb;

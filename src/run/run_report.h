@@ -184,6 +184,7 @@ struct RunReport {
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;
   std::optional<double> boiling_degC;
+  std::optional<double> check_reaches_degC;  ///< to where a check in ice and at the boil is taken to hold
   std::string vessel_kind;                   ///< "vented", "pressure-rated", ""
   std::optional<double> vessel_hold_minutes; ///< hold by the steam space, beside that by the coldest bag
   std::optional<double> steam_off_at_s;
