@@ -68,7 +68,9 @@ Typed<std::string> typed_value(std::string text, bool in_degF, const SheetRange&
   const auto number = typed_number(text);
   if (!number) return {{}, "\"" + text + "\" is no reading", "98.4, - for none, \" for the same as above"};
   const std::string& unit = number->unit;
-  if (!unit.empty() && (!is_unit(unit) || (unit.find_first_of("Ff") != std::string::npos) != in_degF))
+  if (!unit.empty() && !is_unit(unit))
+    return {{}, "\"" + text + "\" is no reading", "98.4, - for none, \" for the same as above"};
+  if (!unit.empty() && ((unit.find_first_of("Ff") != std::string::npos) != in_degF))
     return {{},
             "\"" + unit + "\" is not the unit of this sheet",
             std::string("it is in ") + (in_degF ? "F" : "C")};

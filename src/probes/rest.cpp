@@ -39,15 +39,19 @@ class Window {
   std::deque<std::size_t> high_, low_;
 };
 
+/// The ends of a rest are still settling, or leaving already: its middle half is what it read.
 Rest measured(std::span<const double> time_s, std::span<const double> degC, std::size_t first,
               std::size_t last) {
+  const std::size_t quarter = (last - first + 1) / 4;
+  const auto middle = degC.subspan(first + quarter, last - first + 1 - 2 * quarter);
+  const auto count = static_cast<double>(middle.size());
   Rest rest{time_s[first], time_s[last], 0, 0, static_cast<int>(last - first + 1)};
-  for (std::size_t i = first; i <= last; ++i)
-    rest.mean_degC += degC[i] / rest.readings;
+  for (const double each : middle)
+    rest.mean_degC += each / count;
   double squares = 0;
-  for (std::size_t i = first; i <= last; ++i)
-    squares += (degC[i] - rest.mean_degC) * (degC[i] - rest.mean_degC);
-  rest.spread_K = std::sqrt(squares / (rest.readings - 1));
+  for (const double each : middle)
+    squares += (each - rest.mean_degC) * (each - rest.mean_degC);
+  rest.spread_K = std::sqrt(squares / (count - 1));
   return rest;
 }
 

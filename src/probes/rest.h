@@ -12,9 +12,9 @@ namespace coldbag {
 struct Rest {
   double from_s = 0;
   double to_s = 0;
-  double mean_degC = 0;
-  double spread_K = 0; ///< standard deviation of its readings
-  int readings = 0;
+  double mean_degC = 0; ///< of its middle half: the ends settle or leave
+  double spread_K = 0;  ///< standard deviation of the readings there
+  int readings = 0;     ///< in all
   bool operator==(const Rest&) const = default;
 };
 

@@ -10,7 +10,8 @@ using namespace coldbag;
 
 namespace {
 
-const std::string plain = "# a farm\n[site]\naltitude = \"500 m\"\n\n[probes.\"Core 1\"] # cold\nclass=\"pt-a\"\n";
+const std::string plain =
+    "# a farm\n[site]\naltitude = \"500 m\"\n\n[probes.\"Core 1\"] # cold\nclass=\"pt-a\"\n";
 
 ProbeCheck some_check() {
   ProbeCheck check;
@@ -40,7 +41,8 @@ std::string refusal(const std::string& toml, const std::string& probe) {
 } // namespace
 
 TEST_CASE("the old bytes stay and the check reads back as it was made") {
-  for (const std::string& old : {plain, plain.substr(0, plain.size() - 1), std::string(plain + "\n# end\n\n")}) {
+  for (const std::string& old :
+       {plain, plain.substr(0, plain.size() - 1), std::string(plain + "\n# end\n\n")}) {
     CAPTURE(old);
     const std::string bytes = with_checks("f", old, "Core 1", {some_check()});
     CHECK(bytes.substr(0, old.size()) == old);

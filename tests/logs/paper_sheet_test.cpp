@@ -1,6 +1,6 @@
 // A paper sheet as it is typed off, row by row, and the log it becomes.
-#include "logs/paper_sheet.h"
 #include "errors/user_error.h"
+#include "logs/paper_sheet.h"
 #include "logs/rows.h"
 
 #include <doctest/doctest.h>

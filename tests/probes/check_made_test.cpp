@@ -52,7 +52,8 @@ TEST_CASE("water boils where the table of altitudes says") {
   struct Row {
     double altitude_m, degC;
   };
-  for (const Row& row : {Row{0, 99.97}, Row{500, 98.31}, Row{1000, 96.65}, Row{2000, 93.32}, Row{3000, 89.97}}) {
+  for (const Row& row :
+       {Row{0, 99.97}, Row{500, 98.31}, Row{1000, 96.65}, Row{2000, 93.32}, Row{3000, 89.97}}) {
     CAPTURE(row.altitude_m);
     CHECK(within(boil_degC(standard_pressure_Pa(row.altitude_m)), row.degC, 0.0101));
   }
@@ -129,7 +130,8 @@ TEST_CASE("the rules of checks are refused where a row is missing, strange, nega
     return text.replace(at, from.size(), to);
   };
   CHECK(refusal(all).empty());
-  CHECK(refusal(changed("ice_half,", "icy_half,")).find("ice_half: this row is missing") != std::string::npos);
+  CHECK(refusal(changed("ice_half,", "icy_half,")).find("ice_half: this row is missing") !=
+        std::string::npos);
   CHECK(refusal(changed("ice_half,", "icy_half,")).find("icy_half\" is no figure") != std::string::npos);
   CHECK(refusal(changed("ice_half,0.1,K", "ice_half,0.1,F")).find("allowed is K") != std::string::npos);
   CHECK(refusal(changed("ice_half,0.1", "ice_half,-0.1")).find("below zero") != std::string::npos);

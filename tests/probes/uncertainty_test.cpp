@@ -54,7 +54,8 @@ ProbeError error_of(const std::vector<ProbeCheck>& checks, std::optional<WallTim
 } // namespace
 
 TEST_CASE("the check nearest in time is taken, before or after the run") {
-  const std::vector<ProbeCheck> checks{check_on(at(1, 1), 0.1), check_on(at(4, 1), 0.2), check_on(at(8, 1), 0.3)};
+  const std::vector<ProbeCheck> checks{check_on(at(1, 1), 0.1), check_on(at(4, 1), 0.2),
+                                       check_on(at(8, 1), 0.3)};
   CHECK(checks_around(checks, at(2, 1), 96).nearest == &checks[0]);
   CHECK(checks_around(checks, at(3, 25), 96).nearest == &checks[1]);
   CHECK(checks_around(checks, at(4, 20), 96).nearest == &checks[1]);
