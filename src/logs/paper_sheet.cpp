@@ -19,8 +19,9 @@ namespace {
 
 constexpr std::int64_t second_us = 1'000'000;
 constexpr std::int64_t minute_us = 60 * second_us;
-constexpr std::int64_t day_us = 24 * 60 * minute_us;
-constexpr std::int64_t longest_step_us = 12 * 60 * minute_us;
+constexpr std::int64_t hour_us = 60 * minute_us;
+constexpr std::int64_t day_us = 24 * hour_us;
+constexpr std::int64_t longest_step_us = 12 * hour_us;
 constexpr std::string_view remark_name = "Remark";
 constexpr std::string_view by_key = "Transcribed by: ";
 constexpr std::string_view interval_key = "Interval: ";
@@ -132,7 +133,7 @@ std::optional<std::int64_t> clock_us(std::string text) {
   if (afternoon >= 0 && (hour < 1 || hour > 12)) return {};
   if (afternoon >= 0) hour = hour % 12 + 12 * afternoon;
   if (hour > 23 || minute > 59) return {};
-  return (hour * 60 + minute) * minute_us;
+  return hour * hour_us + minute * minute_us;
 }
 
 std::int64_t midnight_us(WallTime wall) {
