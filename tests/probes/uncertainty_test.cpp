@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <utility>
 
 using namespace coldbag;
 using coldbag::test::within;
@@ -79,6 +80,10 @@ TEST_CASE("a run before an adjustment is judged by the probe as found, one after
   CHECK(error_of(checks, at(4, 28)).correction.offset_K == -0.8);
   CHECK(error_of(checks, at(5, 1, 9)).correction.offset_K == -0.8);
   CHECK(error_of(checks, at(5, 1, 11)).correction.offset_K == 0);
+  CHECK(error_of(checks, at(6, 1)).correction.offset_K == 0);
+  // Whichever is written first.
+  std::swap(checks[0], checks[1]);
+  CHECK(error_of(checks, at(4, 28)).correction.offset_K == -0.8);
   CHECK(error_of(checks, at(6, 1)).correction.offset_K == 0);
 }
 
