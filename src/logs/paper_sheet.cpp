@@ -99,7 +99,7 @@ Typed<SheetCell> typed_cell(const std::string& word, const std::string* above, b
   SheetCell cell;
   // A crossed-out value is kept as it stands, however odd: that may be why it was crossed out.
   const auto old = typed_number(word.substr(0, mark));
-  if (!old) return {{}, "\"" + word + "\" has no reading before \">\"", "98.4>97.1: 98.4 was crossed out"};
+  if (!old) return {{}, "\"" + word + R"(" has no reading before ">")", "98.4>97.1: 98.4 was crossed out"};
   cell.crossed_out = old->digits;
   const std::string stands = word.substr(mark + 1);
   if (stands.empty() || stands == "-") return {cell, {}, {}};
