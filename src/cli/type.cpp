@@ -28,8 +28,9 @@ namespace {
 namespace po = boost::program_options;
 
 const char* const how_to_type =
-    "Time: Enter takes the one shown; else 1430 or 14:30. Reading: 98.4 or 98,4, Enter for none.\n"
-    "\" same as above   98.4>97.1 crossed out, 97.1 stands   # remark   back to mend   end\n";
+    "Time: Enter takes the one shown; else 1430 or 14:30.\n"
+    "Reading: 98.4 or 98,4; Enter for none; \" as above; 98.4>97.1 where 98.4 was\n"
+    "crossed out. # and a remark; back to mend; end.\n";
 
 po::options_description options_of_type() {
   po::options_description all("Options (what is left out is asked)");

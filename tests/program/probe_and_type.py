@@ -91,9 +91,9 @@ def probe_by_options(folder):
         expect(f"{arguments} gives {status}, not {done.returncode}: {done.stderr}", done.returncode == status)
         expect(f"{arguments} writes nothing", site.read_bytes() == SITE.encode())
     how_to = run(folder, "probe").stdout
-    expect("the page on how to check fits one screen", len(how_to.splitlines()) <= 30)
+    expect("the page on how to check fits one screen", len(how_to.splitlines()) <= 24 and max(map(len, how_to.splitlines())) <= 80)
     expect("it warns of burns", "burn" in how_to and "Long gloves" in how_to)
-    expect("it says where the probe hangs", "steam\n   just above vigorously boiling water" in how_to)
+    expect("it says where the probe hangs", "Hang the probe\n   in the steam just above vigorously boiling water" in how_to)
 
     done = run(folder, "probe", "farm.toml", "lid 2", "--point", "60 C, 60.4 C", "--point", "121.0 C, 121.9 C",
                "--reference-u", "0.1 K", "--by", "A")
