@@ -1,7 +1,9 @@
 #include "cli/command.h"
 
 #include "cli/check.h"
+#include "cli/probe.h"
 #include "cli/setup.h"
+#include "cli/type.h"
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
 
@@ -62,6 +64,8 @@ int dispatch(const std::vector<std::string>& arguments) {
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = {
       {"check", "after a run", "did every probed bag get enough? how sure? what now?", check_command},
+      {"type", "after a run", "type a paper sheet off into a log", type_command},
+      {"probe", "always", "check a probe in ice and at the boil", probe_command},
       {"setup", "always", "write a site file: vessel, bags, probes", setup_command}};
   return all;
 }

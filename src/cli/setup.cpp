@@ -1,6 +1,7 @@
 #include "cli/setup.h"
 
 #include "cli/options.h"
+#include "cli/write_file.h"
 #include "clock/zone.h"
 #include "farm/setup_text.h"
 #include "farm/site.h"
@@ -8,12 +9,10 @@
 
 #include <boost/program_options.hpp>
 
-#include <fcntl.h>
 #include <unistd.h>
 
 #include <array>
 #include <cstdio>
-#include <filesystem>
 #include <iostream>
 
 namespace coldbag {
@@ -88,24 +87,6 @@ void take_probes(SetupAnswers& answers, const std::string& path) {
     if (column.kind.value == ColumnKind::temperature)
       answers.probes.push_back({column.name, place_of(column.name), {}, {}, {}});
   }
-}
-
-// Made anew or not at all: O_EXCL never overwrites, whoever else is writing.
-void write_new_file(const std::string& path, const std::string& text) {
-  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0644);
-  if (file < 0)
-    throw UserError({Trouble::cannot_write,
-                     {path, 0, 0, ""},
-                     std::filesystem::exists(path) ? "the file is there already and is never overwritten"
-                                                   : "the file cannot be made",
-                     "choose another name or folder"});
-  const ssize_t written = ::write(file, text.data(), text.size());
-  const bool closed = ::close(file) == 0;
-  if (written != static_cast<ssize_t>(text.size()) || !closed)
-    throw UserError({Trouble::io,
-                     {path, 0, 0, ""},
-                     "the file could not be written whole",
-                     "check the disk and remove the file"});
 }
 
 } // namespace

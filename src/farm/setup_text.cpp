@@ -1,11 +1,10 @@
 #include "farm/setup_text.h"
 
 #include "errors/our_fault.h"
+#include "farm/toml_text.h"
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <cctype>
 #include <set>
 #include <string_view>
 
@@ -15,33 +14,12 @@ namespace {
 
 using Answer = std::optional<std::string>;
 
-std::string quoted(std::string_view text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    const auto byte = static_cast<unsigned char>(c);
-    if (c == '"' || c == '\\') out += '\\';
-    if (byte < 0x20 || byte == 0x7f)
-      out += fmt::format("\\u{:04X}", byte);
-    else
-      out += c;
-  }
-  return out + '"';
-}
-
-/// A key as TOML takes it: bare where it can be.
-std::string key_text(std::string_view name) {
-  const auto fits = [](char c) {
-    return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '-';
-  };
-  return !name.empty() && std::all_of(name.begin(), name.end(), fits) ? std::string(name) : quoted(name);
-}
-
 class SiteText {
  public:
   void comment(std::string_view text) { text_ += fmt::format("# {}\n", text); }
   void heading(std::string_view text) { text_ += fmt::format("\n[{}]\n", text); }
   void line(std::string_view key, const Answer& answer, std::string_view comment) {
-    text_ += fmt::format("{} = {} # {}\n", key, quoted(answer.value_or("?")), comment);
+    text_ += fmt::format("{} = {} # {}\n", key, toml_text(answer.value_or("?")), comment);
   }
   [[nodiscard]] std::string take() { return std::move(text_); }
 
@@ -64,7 +42,7 @@ void write_site(SiteText& text, const SetupAnswers& answers) {
 void write_vessel(SiteText& text, const SetupAnswers& answers) {
   Answer kind;
   if (answers.kind) kind = *answers.kind == VesselKind::vented ? "vented" : "pressure-rated";
-  text.heading("vessels." + key_text(answers.vessel_name));
+  text.heading("vessels." + toml_key(answers.vessel_name));
   text.line("kind", kind, R"("vented" where steam leaves freely, or "pressure-rated" with a nameplate)");
   if (answers.kind != VesselKind::vented || answers.rating)
     text.line("rating", answers.rating,
@@ -87,7 +65,7 @@ void write_dimensions(SiteText& text, const SetupAnswers& answers) {
 }
 
 void write_bag(SiteText& text, const SetupAnswers& answers) {
-  text.heading("bags." + key_text(answers.bag_name));
+  text.heading("bags." + toml_key(answers.bag_name));
   text.line("substrate", answers.substrate, "key of the substrate table");
   text.line("form", answers.form, R"("brick", "column", "slab" or "loose")");
   text.line("mass", answers.mass, R"(of the filled bag, "5 lb" or "2.3 kg")");
@@ -101,7 +79,7 @@ void write_probe(SiteText& text, const SetupAnswers& answers, const SetupProbe& 
   Answer place;
   if (probe.role && *probe.role != ProbeRole::unstated) place = role_text(*probe.role);
   const bool in_bag = probe.role == ProbeRole::bag;
-  text.heading("probes." + key_text(probe.column));
+  text.heading("probes." + toml_key(probe.column));
   text.line("column", probe.column, "its column in the log");
   text.line("place", place, R"("bag", "vessel" (steam space), "lid", "drain", "surface" or "outside")");
   if (in_bag) text.line("bag", answers.bag_name, "the kind of bag it sits in");

@@ -114,6 +114,7 @@ void read_preamble_line(const SampleLine& line, char delimiter, PreambleSays& sa
   while (!value.empty() && (marks.find(value.front()) != std::string::npos || value.front() == ' '))
     value.remove_prefix(1);
   const std::string said = "line " + std::to_string(line.number) + ": " + shown(line.text, 60);
+  if (key.find("transcribed") != std::string::npos && says.by_hand_text.empty()) says.by_hand_text = said;
   if (key.find("unit") != std::string::npos)
     if (const auto unit = find_temperature_unit(value)) {
       says.temperature_unit = unit;

@@ -22,6 +22,7 @@ struct PreambleSays {
   std::string temperature_unit_text; ///< the line, with its number
   std::optional<Zone> zone;
   std::string zone_text;
+  std::string by_hand_text; ///< the line that says the rows were transcribed from paper
 };
 
 struct Header {

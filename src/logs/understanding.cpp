@@ -363,6 +363,8 @@ Understanding understand(const Source& source, const LogOptions& options) {
   understanding.header_line = header.header_line;
   understanding.first_data_line = rows.front().number;
   understanding.time = time.rule;
+  if (!header.preamble.by_hand_text.empty())
+    understanding.by_hand = {true, How::found, header.preamble.by_hand_text};
   understanding.columns = ColumnChoice(source, header, looks, time, options).all();
   check_has_temperature(source, header, understanding.columns);
   return understanding;

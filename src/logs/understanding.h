@@ -62,6 +62,7 @@ struct Understanding {
   int header_line = 0;    ///< line of the (last) header row, 0 where there is none
   int first_data_line = 0;
   TimeRule time;
+  Choice<bool> by_hand;           ///< the log says that it was transcribed from paper
   std::vector<LogColumn> columns; ///< all of the file, in order
   bool operator==(const Understanding&) const = default;
 };

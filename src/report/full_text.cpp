@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 
@@ -155,10 +156,36 @@ std::string holds_text(const ProbeResult& p, const Words& words) {
                                   {"not_credited_minutes", print_duration(p.not_credited_minutes * 60)}});
 }
 
+std::string correction_text(const RunReport& report, const ProbeResult& p, const Words& words) {
+  std::string text = words.text("full_correction", {{"correction_K", fmt::format("{:+.2f}", p.correction_K)},
+                                                    {"gain", print_fixed(p.gain, 6)},
+                                                    {"sign", p.offset_K < 0 ? "-" : "+"},
+                                                    {"offset_K", print_fixed(std::abs(p.offset_K), 6)}});
+  if (p.checked_on)
+    text += "; " + words.text("full_checked_on", {{"date", print_iso_wall(*p.checked_on).substr(0, 10)}});
+  if (p.top_raw_degC && p.top_degC)
+    text +=
+        "; " + words.text("full_top_raw", {{"raw_degC", print_temperature(*p.top_raw_degC, report.units, 2)},
+                                           {"top_degC", print_temperature(*p.top_degC, report.units, 2)}});
+  return text;
+}
+
 std::string uncertainty_text(const ProbeResult& p, const Words& words) {
-  return words.text("full_uncertainty", {{"correction_K", fmt::format("{:+.2f}", p.correction_K)},
-                                         {"u_K", fmt::format("{:.2f}", p.u_K)},
-                                         {"from", p.u_from.empty() ? "-" : words.text(p.u_from)},
+  const ProbeErrorParts& u = p.u_parts;
+  const std::array<std::pair<std::string, double>, 8> parts{
+      {{words.text("u_part_check"), u.check_K},
+       {words.text("u_part_class"), u.class_K},
+       {words.text("u_part_given"), u.given_K},
+       {words.text("u_part_extrapolation"), u.extrapolation_K},
+       {words.text("u_part_drift"), u.drift_K},
+       {words.text("u_part_age"), u.age_K},
+       {words.text("u_part_resolution"), u.resolution_K},
+       {words.text("u_part_stem"), u.stem_K}}};
+  std::string of;
+  for (const auto& [name, K] : parts)
+    if (K > 0) of += fmt::format("{}{} {:.2f}", of.empty() ? ": " : ", ", name, K);
+  return words.text("full_uncertainty", {{"u_K", fmt::format("{:.2f}", p.u_K)},
+                                         {"from", (p.u_from.empty() ? "-" : words.text(p.u_from)) + of},
                                          {"noise_K", fmt::format("{:.2f}", p.noise_K)}});
 }
 
@@ -212,6 +239,7 @@ std::string probe_lines(const RunReport& report, const ProbeResult& p, const Wor
   out += item(bands_text(p, words));
   out += item(holds_text(p, words));
   out += times_lines(report, p, words);
+  out += item(correction_text(report, p, words));
   out += item(uncertainty_text(p, words));
   for (const Fault& fault : p.faults)
     out += fault_line(report, fault, words);
@@ -240,6 +268,9 @@ std::string site_lines(const RunReport& report, const Words& words) {
   if (report.site_pressure_Pa)
     out += item(words.text("full_site_pressure",
                            {{"pressure_Pa", print_pressure(*report.site_pressure_Pa, report.units)}}));
+  if (report.check_reaches_degC)
+    out += item(words.text("full_check_reaches",
+                           {{"reaches_degC", print_temperature(*report.check_reaches_degC, report.units)}}));
   if (report.steam_off_at_s)
     out += item(words.text(report.steam_off_stated ? "full_steam_off_stated" : "full_steam_off_seen",
                            {{"at", moment_for_people(report.clock, *report.steam_off_at_s)}}));

@@ -132,6 +132,14 @@ std::string probe_uncertainty_lines(const RunReport& report, const Words& words)
           item(words.text("probe_uncertainty", {{"probe", clean(p.name)},
                                                 {"u_K", print_temperature_difference(p.u_K, report.units, 2)},
                                                 {"from", words.text(p.u_from)}}));
+  for (const ProbeResult& p : report.probes) {
+    if (p.role != ProbeRole::bag) continue;
+    if (p.u_parts.extrapolation_K > 0)
+      out += item(words.text(
+          "note_check_extrapolated",
+          {{"probe", clean(p.name)}, {"setpoint_degC", print_setpoint(report.setpoint_degC, report.units)}}));
+    if (p.u_parts.age_K > 0) out += item(words.text("note_check_old", {{"probe", clean(p.name)}}));
+  }
   return out;
 }
 

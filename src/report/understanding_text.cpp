@@ -90,6 +90,8 @@ std::string understanding_text(const std::string& log_name, const Understanding&
                                                         {"data", fmt::format("{}", u.first_data_line)}})) +
          "\n";
   out += time_lines(u.time, words);
+  if (u.by_hand.value)
+    out += choice_line(words.text("understood_readings"), words.text("understood_by_hand"), u.by_hand, words);
   for (const LogColumn& column : u.columns)
     out += column_lines(column, words);
   return out;

@@ -12,7 +12,8 @@ namespace {
 
 // A probe checked in ice and at the boil is commonly known to this, K (assumed).
 constexpr double checked_u_K = 0.3;
-constexpr double hotter_by_K = 2; // "if it rises by so much", for the second clock time
+constexpr double least_u_K = 0.01; // no check on a farm shows less
+constexpr double hotter_by_K = 2;  // "if it rises by so much", for the second clock time
 constexpr double by_hand_both_ends_minutes = 10;
 
 /// Minutes more at one bag for one criterion, or why no time would do.
@@ -185,7 +186,7 @@ bool any_short(const RunReport& report, bool too_much, Status status) {
 }
 
 // How far a trace may be lowered and still meet every too-little criterion: the largest step of the bound
-// that does.
+// that does; nothing where not even the trace as it stands does.
 std::optional<double> room_K(const AdviceBasis& basis, const RunReport& report) {
   std::optional<double> room;
   for (const Measured& bag : basis.probes) {
@@ -193,20 +194,20 @@ std::optional<double> room_K(const AdviceBasis& basis, const RunReport& report) 
     int step = bound_steps;
     for (const TreatmentCriterion& criterion : basis.treatment.criteria) {
       const CriterionResult* result = result_of(report, criterion);
-      if (result == nullptr || !criterion.fails || result->too_much) continue;
+      if (result == nullptr || !criterion.fails || result->too_much || result->required_to) continue;
       const auto meets = [&](int at) {
-        const auto i = static_cast<std::size_t>(at);
         if (criterion.measure == Measure::F && !criterion.reference)
-          return bag.measures.F_step_minutes[i] >= result->required;
+          return F_at_step_minutes(bag.measures, at, basis.treatment.reference.z_K) >= result->required;
         if (criterion.measure == Measure::hold)
-          return (basis.treatment.strict_hold ? bag.measures.strict_step_s : bag.measures.hold_step_s)[i] /
-                     60 >=
-                 result->required;
-        return at == 0;
+          return hold_at_step_minutes(bag, at, basis.treatment.strict_hold) >= result->required;
+        return at == 0 || result->status == Status::met;
       };
-      while (step > 0 && !meets(step))
+      while (step >= 0 && !meets(step))
         --step;
     }
+    if (step < 0) return {};
+    // What a bag meets at its own bound limits the others in nothing.
+    if (step == bound_steps) continue;
     const double K = ku_K(bag) * step / bound_steps;
     if (!room || K < *room) room = K;
   }
@@ -302,16 +303,6 @@ void advise_fail(const AdviceBasis& basis, const RunReport& report, std::vector<
   out.push_back({"next_check_film_moisture", {}});
 }
 
-void advise_probe_check(const AdviceBasis& basis, const RunReport& report, std::vector<Said>& out) {
-  const auto room = room_K(basis, report);
-  if (!room) return;
-  if (*room > coverage_k * checked_u_K)
-    out.push_back(
-        {"next_check_probes", {{"high_K", *room - coverage_k * checked_u_K}, {"u_K", checked_u_K}}});
-  else
-    out.push_back({"next_check_probes_little_room", {{"needed_u_K", *room / coverage_k}}});
-}
-
 void advise_unproven(const AdviceBasis& basis, const RunReport& report, std::vector<Said>& out) {
   out.push_back({"next_not_shown_to_be_short", {}});
   if (!any_short(report, false, Status::unproven)) {
@@ -321,7 +312,7 @@ void advise_unproven(const AdviceBasis& basis, const RunReport& report, std::vec
   if (!basis.opened && may_go_on(report))
     out.push_back({"next_keep_on_if_steam_on",
                    {{"until_at", *report.more_hold.until_s}, {"more_minutes", report.more_hold.minutes}}});
-  advise_probe_check(basis, report, out);
+  if (const auto room = room_K(basis, report)) out.push_back(check_advice(report, *room));
   if (report.ended == Ended::yes && report.more_hold.minutes > 0)
     out.push_back({"next_longer_next_time", {{"more_minutes", report.more_hold.minutes}}});
   for (const Measured& bag : basis.probes)
@@ -352,7 +343,46 @@ void advise_running(const AdviceBasis& basis, const RunReport& report, std::vect
   if (const auto limit = not_past(basis, report)) out.push_back(*limit);
 }
 
+// Cut, not rounded: what is asked of a check is never less than the run needs.
+double cut(double value, double step) {
+  return std::floor(value / step + 1e-9) * step;
+}
+
 } // namespace
+
+Said check_advice(const RunReport& report, double room_K) {
+  std::string probes;
+  for (const ProbeResult& probe : report.probes)
+    if (probe.role == ProbeRole::bag && probe.top_degC && coverage_k * probe.u_K > room_K)
+      probes += (probes.empty() ? "" : ", ") + probe.name;
+  const double high_K = cut(room_K - coverage_k * checked_u_K, 0.1);
+  if (high_K <= 0) return {"next_check_probes_little_room", {{"needed_u_K", cut(room_K / coverage_k, 0.01)}}};
+  const bool reaches = !report.check_reaches_degC || report.setpoint_degC <= *report.check_reaches_degC;
+  SaidValues values{{"probes", probes}, {"high_K", high_K}, {"u_K", checked_u_K}};
+  if (reaches) return {"next_check_probes", std::move(values)};
+  values["setpoint_degC"] = report.setpoint_degC;
+  return {"next_check_probes_hotter", std::move(values)};
+}
+
+void refine_check_advice(RunReport& report, std::optional<double> room_K) {
+  const auto is_check = [](const Said& said) {
+    return said.key == "next_check_probes" || said.key == "next_check_probes_hotter" ||
+           said.key == "next_check_probes_little_room";
+  };
+  const auto found = std::find_if(report.next.begin(), report.next.end(), is_check);
+  if (found == report.next.end()) return;
+  if (room_K && *room_K >= coverage_k * least_u_K)
+    *found = check_advice(report, *room_K);
+  else
+    report.next.erase(found);
+}
+
+void drop_idle_check_advice(RunReport& report) {
+  std::erase_if(report.next, [](const Said& said) {
+    return said.key == "next_check_probes_little_room" &&
+           std::get<double>(said.values.at("needed_u_K")) < least_u_K;
+  });
+}
 
 MoreHold more_hold(const AdviceBasis& basis, const RunReport& report) {
   MoreHold more;

@@ -359,16 +359,21 @@ double noise_factor(double noise_K, double z_K) {
   return std::exp(a * a / 2);
 }
 
+double F_at_step_minutes(const ProbeMeasures& measures, int step, double z_K) {
+  return measures.F_step_minutes[static_cast<std::size_t>(step)] / noise_factor(measures.noise_K, z_K);
+}
+
 double F_lower_minutes(const ProbeMeasures& measures, double z_K) {
-  return measures.F_step_minutes.back() / noise_factor(measures.noise_K, z_K);
+  return F_at_step_minutes(measures, bound_steps, z_K);
 }
 
 double hold_minutes(const ProbeMeasures& measures, bool strict) {
   return (strict ? measures.strict_hold : measures.hold).length_s() / 60;
 }
 
-double hold_lower_minutes(const Measured& measured, bool strict) {
-  const double bound_s = (strict ? measured.measures.strict_step_s : measured.measures.hold_step_s).back();
+double hold_at_step_minutes(const Measured& measured, int step, bool strict) {
+  const double bound_s = (strict ? measured.measures.strict_step_s
+                                 : measured.measures.hold_step_s)[static_cast<std::size_t>(step)];
   return std::max(0.0, bound_s - (measured.by_hand ? 2 * by_hand_time_s : 0)) / 60;
 }
 
@@ -381,6 +386,10 @@ std::optional<double> all_hot_minutes(const Treatment& treatment, const std::vec
   }
   if (bags.empty()) return std::nullopt;
   return hot_together(bags, treatment.strict_hold).estimate;
+}
+
+double hold_lower_minutes(const Measured& measured, bool strict) {
+  return hold_at_step_minutes(measured, bound_steps, strict);
 }
 
 double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_degC) {

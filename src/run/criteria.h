@@ -43,6 +43,10 @@ struct Surroundings {
 
 /// What noise of this standard deviation adds to F, as a factor: exp((s ln10 / z)^2 / 2).
 [[nodiscard]] double noise_factor(double noise_K, double z_K);
+/// F of a probe, minutes, with its trace lowered by step / bound_steps of k u; noise divided out.
+[[nodiscard]] double F_at_step_minutes(const ProbeMeasures& measures, int step, double z_K);
+/// The same for the hold, both ends moved inward where times were written by hand.
+[[nodiscard]] double hold_at_step_minutes(const Measured& measured, int step, bool strict);
 /// F of a probe at its lower bound, minutes: from the lowered trace, noise divided out.
 [[nodiscard]] double F_lower_minutes(const ProbeMeasures& measures, double z_K);
 /// Hold at its lower bound, minutes: from the lowered trace, both ends moved inward where times were written

@@ -6,6 +6,7 @@
 #include "run/decades.h"
 #include "run/events.h"
 #include "run/reach.h"
+#include "run/room.h"
 #include "steam/saturation.h"
 
 #include <tbb/parallel_for.h>
@@ -122,7 +123,8 @@ std::vector<OrganismResult> organism_results(const RunInput& input, const Measur
   return results;
 }
 
-ProbeResult probe_result(const RunInput& input, const Treatment& treatment, const Measured& one) {
+ProbeResult probe_result(const RunInput& input, const Treatment& treatment, const Measured& one,
+                         const std::vector<double>& top_raw_degC) {
   const ProbeMeasures& m = one.measures;
   ProbeResult result;
   result.name = one.probe->name;
@@ -130,8 +132,12 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   result.place = one.probe->place;
   result.bag = one.probe->bag;
   result.spot = one.probe->spot;
+  result.gain = one.probe->correction.gain;
+  result.offset_K = one.probe->correction.offset_K;
   result.correction_K = one.probe->correction_K;
+  result.checked_on = one.probe->check_on;
   result.u_K = one.probe->u_K;
+  result.u_parts = one.probe->u_parts;
   result.u_from = one.probe->u_from;
   result.noise_K = m.noise_K;
   result.F_minutes = m.F_minutes;
@@ -145,6 +151,8 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   result.not_credited_minutes = m.not_credited_s / 60;
   result.F_minutes_by_band = m.F_band_minutes;
   result.top_degC = m.top_degC;
+  if (m.top_degC)
+    result.top_raw_degC = top_raw_degC[static_cast<std::size_t>(one.probe - input.probes.data())];
   result.hot_at_s = m.hot_at_s;
   result.near_top_at_s = m.near_top_at_s;
   if (m.hold.length_s() > 0) {
@@ -234,7 +242,9 @@ int exit_status(const RunReport& report) {
   return *report.verdict == Verdict::pass ? 0 : (*report.verdict == Verdict::fail ? 1 : 2);
 }
 
-Judge::Judge(RunInput input) : input_(std::move(input)), dangers_(input_), unread_(input_.logs.size()) {
+Judge::Judge(RunInput input)
+    : input_(std::move(input)), dangers_(input_), unread_(input_.logs.size()),
+      top_raw_degC_(input_.probes.size(), -std::numeric_limits<double>::infinity()) {
   std::vector<Treatment> treatments;
   if (input_.treatment)
     treatments.push_back(*input_.treatment);
@@ -266,10 +276,13 @@ void Judge::take(int log, const RowBlock& block) {
       for (std::size_t row = 0; row < block.time_s.size(); ++row) {
         const double time_s = starts_s + block.time_s[row];
         if (time_s < from_s || time_s > to_s) continue;
-        if (block.has[column][row] == 0)
+        if (block.has[column][row] == 0) {
           watch.meters[i].take_silence(time_s);
-        else
-          watch.meters[i].take(time_s, block.value[column][row] + probe.correction_K);
+          continue;
+        }
+        const double reading_degC = block.value[column][row];
+        if (reading_degC > top_raw_degC_[i]) top_raw_degC_[i] = reading_degC;
+        watch.meters[i].take(time_s, corrected_degC(probe.correction, reading_degC));
       }
     });
     take_saturation(watch, log, block);
@@ -301,7 +314,8 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
     if (abs_Pa < 1000 || abs_Pa > 2e7) continue;
     const double saturation_degC = saturation_temperature_degC(abs_Pa);
     const bool gauge_says_hot = saturation_degC >= setpoint;
-    const double short_K = gauge_says_hot ? saturation_degC - (block.value[t][row] + steam->correction_K) : 0;
+    const double short_K =
+        gauge_says_hot ? saturation_degC - corrected_degC(steam->correction, block.value[t][row]) : 0;
     saturation_seen_ = true;
     most_short_of_saturation_K_ = std::max(most_short_of_saturation_K_, short_K);
     for (HoldMeter& meter : watch.short_of_saturation)
@@ -345,7 +359,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   if (const auto runs = runs_in(probes); runs.size() > 1) {
     report.runs = runs;
     for (const Measured& one : probes)
-      report.probes.push_back(probe_result(input_, treatment, one));
+      report.probes.push_back(probe_result(input_, treatment, one, top_raw_degC_));
     return;
   }
   report.treatment = treatment.key;
@@ -362,7 +376,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   report.steam_off_at_s = stated_off ? stated_off : steam_off_seen_s(probes);
   for (std::size_t i = 0, at = 0; i < input_.probes.size(); ++i) {
     if (input_.probes[i].is_pressure) continue;
-    ProbeResult result = probe_result(input_, treatment, probes[at++]);
+    ProbeResult result = probe_result(input_, treatment, probes[at++], top_raw_degC_);
     if (!stated_off && report.steam_off_at_s)
       result.F_minutes_after_steam_off =
           not_below_zero(result.F_minutes - watch.meters[i].F_minutes_until(*report.steam_off_at_s));
@@ -414,6 +428,7 @@ RunReport Judge::judged() const {
   report.altitude_m = input_.altitude_m;
   report.site_pressure_Pa = input_.site_pressure_Pa;
   if (input_.site_pressure_Pa) report.boiling_degC = saturation_temperature_degC(*input_.site_pressure_Pa);
+  if (report.boiling_degC) report.check_reaches_degC = *report.boiling_degC + input_.extrapolated_beyond_K;
   if (input_.vessel_kind)
     report.vessel_kind = *input_.vessel_kind == VesselKind::vented ? "vented" : "pressure-rated";
   report.unanswered = input_.unanswered;
@@ -442,7 +457,7 @@ RunReport Judge::judged() const {
                    judge_criteria(watch.treatment, input_.organisms, probes, surroundings(watch)), setpoint));
     if (!report.probes.empty()) continue;
     for (const Measured& one : probes)
-      report.probes.push_back(probe_result(input_, watch.treatment, one));
+      report.probes.push_back(probe_result(input_, watch.treatment, one, top_raw_degC_));
   }
   return report;
 }
@@ -461,7 +476,12 @@ RunReport Judge::finish(std::vector<std::vector<CellTally>> unread) {
   return report();
 }
 
-RunReport judge_run(RunInput input, int block_rows) {
+namespace {
+
+// Past this many cells the steps of the bound must do: judging again takes as long as judging.
+constexpr std::int64_t most_cells_again = 100000;
+
+RunReport judge_whole(RunInput input, int block_rows) {
   const std::vector<RunLogUse> logs = input.logs;
   Judge judge(std::move(input));
   std::vector<std::vector<CellTally>> unread;
@@ -469,6 +489,24 @@ RunReport judge_run(RunInput input, int block_rows) {
     unread.push_back(logs[i].log.for_each_block(
         [&](const RowBlock& block) { judge.take(static_cast<int>(i), block); }, block_rows));
   return judge.finish(std::move(unread));
+}
+
+} // namespace
+
+RunReport judge_run(RunInput input, int block_rows) {
+  std::int64_t cells = 0;
+  for (const RunLogUse& use : input.logs)
+    cells += use.log.survey().row_count * static_cast<std::int64_t>(use.log.value_columns().size());
+  const RunInput kept = input;
+  RunReport report = judge_whole(std::move(input), block_rows);
+  if (report.verdict != Verdict::unproven || report.so_far) return report;
+  if (cells <= most_cells_again)
+    refine_check_advice(report, room_for_error_K(kept, [&](RunInput again) {
+                          return judge_whole(std::move(again), block_rows);
+                        }));
+  else
+    drop_idle_check_advice(report);
+  return report;
 }
 
 } // namespace coldbag

@@ -40,6 +40,7 @@ class Judge {
   Dangers dangers_; ///< of input_
   std::vector<Watch> watches_;
   std::vector<std::vector<CellTally>> unread_;
+  std::vector<double> top_raw_degC_; ///< of each probe
   double most_short_of_saturation_K_ = -1e9;
   bool saturation_seen_ = false;
   bool is_finished_ = false;

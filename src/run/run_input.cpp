@@ -3,7 +3,6 @@
 #include "errors/our_fault.h"
 #include "farm/fit.h"
 #include "farm/nearest.h"
-#include "probes/probe_class.h"
 #include "steam/atmosphere.h"
 
 #include <fmt/format.h>
@@ -185,7 +184,8 @@ void open_logs(Gathering& g) {
   for (std::size_t i = 0; i < g.request.logs.size(); ++i) {
     auto log = gather(g, [&] { return ProbeLog::open(g.request.logs[i], options); });
     if (!log) continue;
-    const bool by_hand = g.request.options.by_hand || (i < files.size() && files[i].by_hand);
+    const bool by_hand = g.request.options.by_hand || (i < files.size() && files[i].by_hand) ||
+                         log->understanding().by_hand.value;
     g.input.logs.push_back({std::move(*log), i < files.size() ? files[i].clock_offset_s : 0.0, by_hand});
   }
   if (g.request.logs.empty() && g.complaints.empty())
@@ -231,58 +231,53 @@ std::vector<Probe> stated_probes(const RunInput& input) {
   return input.run_file ? input.run_file->probes : std::vector<Probe>{};
 }
 
-const ProbeCheck* nearest_check(const Probe& probe, const RunClock& clock) {
-  const ProbeCheck* nearest = nullptr;
-  std::int64_t nearest_us = 0;
-  for (const ProbeCheck& check : probe.checks) {
-    const std::int64_t away_us =
-        clock.start_wall && check.on ? std::abs(check.on->us - clock.start_wall->us) : 0;
-    if (nearest == nullptr || away_us <= nearest_us) {
-      nearest = &check;
-      nearest_us = away_us;
-    }
-  }
-  return nearest;
+const ProbeClass* class_of(Gathering& g, const std::string& key, const Probe* stated,
+                           const std::vector<ProbeClass>& classes) {
+  if (const ProbeClass* found = find_probe_class(classes, key)) return found;
+  std::string keys;
+  for (const ProbeClass& c : classes)
+    keys += (keys.empty() ? "" : ", ") + c.key;
+  const Place place = stated != nullptr ? stated->probe_class.place : Place{};
+  g.complaints.push_back({place.source_name.empty() ? Trouble::usage : Trouble::bad_data, place,
+                          fmt::format("there is no probe class \"{}\"", key), "choose one of " + keys});
+  return nullptr;
 }
 
-void set_uncertainty(Gathering& g, RunProbe& probe, const Probe* stated,
-                     const std::vector<ProbeClass>& classes) {
+/// The tables that say what a probe may be off.
+struct ErrorTables {
+  std::vector<ProbeClass> classes;
+  CheckRules rules;
+};
+
+void set_uncertainty(Gathering& g, RunProbe& probe, const Probe* stated, const ErrorTables& tables) {
   const double at_degC = g.input.treatment ? g.input.treatment->setpoint_degC : reference_for_class_degC;
-  double resolution_K = 0;
-  if (stated != nullptr) resolution_K = stated->resolution_K.value.value_or(0);
-  const auto with_resolution = [&](double u_K) { return std::hypot(u_K, resolution_K / std::sqrt(12.0)); };
-  std::string key = g.request.options.probe_class.empty() ? "unstated" : g.request.options.probe_class;
-  std::string from = g.request.options.probe_class.empty() ? "u_unstated" : "u_class";
-  if (stated != nullptr) {
-    const ProbeCheck* check = nearest_check(*stated, g.input.clock);
-    if (check != nullptr) probe.correction_K = check->correction_K;
-    if (check != nullptr && check->u_K) {
-      probe.u_K = with_resolution(*check->u_K);
-      probe.u_from = "u_check";
-      return;
-    }
-    if (stated->probe_class.known()) {
-      key = *stated->probe_class.value;
-      from = "u_class";
-    }
+  const double resolution_K = stated != nullptr ? stated->resolution_K.value.value_or(0) : 0;
+  const RunOptions& options = g.request.options;
+  std::string key = options.probe_class.empty() ? "unstated" : options.probe_class;
+  std::string from = options.probe_class.empty() ? "u_unstated" : "u_class";
+  if (stated != nullptr && stated->probe_class.known()) {
+    key = *stated->probe_class.value;
+    from = "u_class";
   }
-  if (g.request.options.u_K && from == "u_unstated") {
-    probe.u_K = with_resolution(*g.request.options.u_K);
-    probe.u_from = "u_given";
-    return;
+  const ProbeClass* probe_class = class_of(g, key, stated, tables.classes);
+  if (probe_class == nullptr) return;
+  ProbeError error = class_error(*probe_class, resolution_K, at_degC);
+  if (stated != nullptr && !stated->checks.empty()) {
+    const ChecksAround around = checks_around(stated->checks, g.input.clock.start_wall, at_degC);
+    error = checked_error(around, *probe_class, tables.rules, resolution_K, at_degC);
+    if (around.nearest->u_K) from = "u_check";
   }
-  const auto found =
-      std::find_if(classes.begin(), classes.end(), [&](const ProbeClass& c) { return c.key == key; });
-  if (found == classes.end()) {
-    std::string keys;
-    for (const ProbeClass& c : classes)
-      keys += (keys.empty() ? "" : ", ") + c.key;
-    const Place place = stated != nullptr ? stated->probe_class.place : Place{};
-    g.complaints.push_back({place.source_name.empty() ? Trouble::usage : Trouble::bad_data, place,
-                            fmt::format("there is no probe class \"{}\"", key), "choose one of " + keys});
-    return;
+  if (options.u_K && from == "u_unstated") {
+    error.parts.class_K = error.parts.stem_K = 0;
+    error.parts.given_K = *options.u_K;
+    error.u_K = combined_K(error.parts);
+    from = "u_given";
   }
-  probe.u_K = with_resolution(class_u_K(*found, at_degC));
+  probe.correction = error.correction;
+  probe.correction_K = correction_at_K(error.correction, at_degC);
+  probe.u_K = error.u_K;
+  probe.u_parts = error.parts;
+  probe.check_on = error.check_on;
   probe.u_from = from;
 }
 
@@ -308,8 +303,11 @@ void place_probe(Gathering& g, RunProbe& probe, const Probe* stated) {
 
 void add_probes(Gathering& g) {
   const auto stated = stated_probes(g.input);
-  const auto classes = gather(g, [&] { return read_probe_classes(g.tables); });
-  if (!classes) return;
+  const auto tables = gather(g, [&] {
+    return ErrorTables{read_probe_classes(g.tables), read_check_rules(g.tables)};
+  });
+  if (!tables) return;
+  g.input.extrapolated_beyond_K = tables->rules.extrapolated_beyond_K;
   std::vector<std::string> columns;
   for (std::size_t i = 0; i < g.input.logs.size(); ++i) {
     const ProbeLog& log = g.input.logs[i].log;
@@ -329,7 +327,7 @@ void add_probes(Gathering& g) {
         const Probe* said = found == stated.end() ? nullptr : &*found;
         if (said != nullptr) probe.name = said->name;
         place_probe(g, probe, said);
-        set_uncertainty(g, probe, said, *classes);
+        set_uncertainty(g, probe, said, *tables);
       }
       g.input.probes.push_back(std::move(probe));
     }

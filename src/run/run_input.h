@@ -5,6 +5,7 @@
 #include "farm/site.h"
 #include "kinetics/organism.h"
 #include "logs/rows.h"
+#include "probes/uncertainty.h"
 #include "run/caution_tables.h"
 #include "run/run_report.h"
 #include "tables/edition.h"
@@ -64,8 +65,11 @@ struct RunProbe {
   std::string bag;
   std::string spot;
   bool left_out = false;
-  double correction_K = 0;
+  Correction correction;
+  double correction_K = 0; ///< what it adds at the setpoint
   double u_K = 0;
+  ProbeErrorParts u_parts;
+  std::optional<WallTime> check_on;
   std::string u_from;
 };
 
@@ -108,6 +112,7 @@ struct RunInput {
   std::optional<double> rating_gauge_Pa;
   std::vector<Bag> bags; ///< kinds in this run
   CautionTables cautions;
+  double extrapolated_beyond_K = 0; ///< this far over its upper point a check is taken to hold
   std::vector<Said> blocks;
   std::vector<std::string> unanswered;
   std::optional<double> moisture_wb;

@@ -7,6 +7,7 @@
 #include "kinetics/exposure.h"
 #include "logs/rows.h"
 #include "probes/fault.h"
+#include "probes/uncertainty.h"
 #include "quantity/said.h"
 #include "tables/edition.h"
 
@@ -74,8 +75,12 @@ struct ProbeResult {
   std::string place;
   std::string bag;
   std::string spot;
-  double correction_K = 0;
+  double gain = 1; ///< corrected = gain reading + offset_K
+  double offset_K = 0;
+  double correction_K = 0; ///< what that adds at the setpoint
+  std::optional<WallTime> checked_on;
   double u_K = 0;
+  ProbeErrorParts u_parts;
   std::string u_from; ///< key of words: "u_check", "u_class", "u_unstated"
   double noise_K = 0;
   double F_minutes = 0;
@@ -89,6 +94,7 @@ struct ProbeResult {
   double not_credited_minutes = 0;
   std::vector<double> F_minutes_by_band;
   std::optional<double> top_degC;
+  std::optional<double> top_raw_degC;  ///< highest reading as it stands in the log
   std::optional<double> hot_at_s;      ///< first at or above the setpoint
   std::optional<double> near_top_at_s; ///< first within 2 K of its top
   std::optional<double> stayed_from_s; ///< longest stretch
@@ -203,6 +209,7 @@ struct RunReport {
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;
   std::optional<double> boiling_degC;
+  std::optional<double> check_reaches_degC;  ///< to where a check in ice and at the boil is taken to hold
   std::string vessel_kind;                   ///< "vented", "pressure-rated", ""
   std::optional<double> vessel_hold_minutes; ///< hold by the steam space, beside that by the coldest bag
   /// Time during which every bag with a probe was in its longest stretch: all were hot at once for at least

@@ -665,6 +665,10 @@ void fields(Way& way, Of<Way, Choice<std::string>>& c) {
   choice(way, c);
 }
 template <class Way>
+void fields(Way& way, Of<Way, Choice<bool>>& c) {
+  choice(way, c);
+}
+template <class Way>
 void fields(Way& way, Of<Way, Choice<char>>& c) {
   choice(way, c);
 }
@@ -706,6 +710,7 @@ void fields(Way& way, Of<Way, Understanding>& u) {
   way.field("preamble_lines", u.preamble_lines);
   way.field("header_line", u.header_line);
   way.field("first_data_line", u.first_data_line);
+  way.field("by_hand", u.by_hand);
   way.field("time", u.time);
   way.field("columns", u.columns);
 }
@@ -822,6 +827,18 @@ Json band_edge(std::size_t band) {
 }
 
 template <class Way>
+void fields(Way& way, Of<Way, ProbeErrorParts>& parts) {
+  way.field("check_K", parts.check_K);
+  way.field("class_K", parts.class_K);
+  way.field("given_K", parts.given_K);
+  way.field("extrapolation_K", parts.extrapolation_K);
+  way.field("drift_K", parts.drift_K);
+  way.field("age_K", parts.age_K);
+  way.field("resolution_K", parts.resolution_K);
+  way.field("stem_K", parts.stem_K);
+}
+
+template <class Way>
 void fields(Way& way, Of<Way, ProbeResult>& p) {
   way.field("name", p.name);
   way.field("role", p.role);
@@ -847,8 +864,13 @@ void fields(Way& way, Of<Way, ProbeResult>& p) {
   way.field("last_degC", p.last_degC);
   way.moment("hot_at", p.hot_at_s);
   way.moment("near_top_at", p.near_top_at_s);
+  way.field("top_raw_degC", p.top_raw_degC);
+  way.field("gain", p.gain);
+  way.field("offset_K", p.offset_K);
   way.field("correction_K", p.correction_K);
+  way.field("checked_on", p.checked_on);
   way.field("u_K", p.u_K);
+  way.field("u_parts", p.u_parts);
   way.field("u_from", p.u_from);
   way.field("noise_K", p.noise_K);
   way.field("not_credited_minutes", p.not_credited_minutes);
@@ -1024,6 +1046,7 @@ void fields(Way& way, Of<Way, RunReport>& report) {
     in.field("altitude_m", report.altitude_m);
     in.field("abs_pressure_Pa", report.site_pressure_Pa);
     in.field("boiling_degC", report.boiling_degC);
+    in.field("check_reaches_degC", report.check_reaches_degC);
     in.text_or_null("vessel_kind", report.vessel_kind);
   });
   way.text_or_null("run", report.run_name);

@@ -136,11 +136,11 @@ TEST_CASE("every key of a site file is read into the unit inside the program") {
   CHECK(one.resolution_K.value == 0.1);
   REQUIRE(one.checks.size() == 2);
   CHECK(one.checks[0].on == wall_time({2026, 3, 1, 0, 0, 0}));
-  CHECK(one.checks[0].correction_K == -0.4);
+  CHECK(one.checks[0].correction.offset_K == -0.4);
   CHECK(one.checks[0].u_K == 0.2);
   CHECK(one.checks[0].by == "A");
   CHECK(one.checks[0].how == "ice and boil");
-  CHECK(one.checks[1].correction_K == 0.1);
+  CHECK(one.checks[1].correction.offset_K == 0.1);
   CHECK_FALSE(one.checks[1].on.has_value());
   CHECK(site.probes[1].role.value == ProbeRole::lid);
 

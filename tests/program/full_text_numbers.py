@@ -130,6 +130,8 @@ class Looker:
             self.walk(f"{path}.{key}", key, value, holder, text)
 
     def walk(self, path, key, value, holder, text):
+        if key == "u_parts":  # a part that is not there is not listed
+            value = {name: part for name, part in value.items() if part > 0}
         if isinstance(value, dict):
             if key != "moments_s":
                 self.walk_object(value, text, path)

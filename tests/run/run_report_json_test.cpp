@@ -205,6 +205,12 @@ ProbeResult odd_probe(Odd& odd) {
         &p.F_minutes_after_steam_off, &p.hold_minutes, &p.hold_minutes_lower, &p.hold_total_minutes,
         &p.strict_hold_minutes, &p.not_credited_minutes})
     *figure = odd.number();
+  for (double* figure : {&p.gain, &p.offset_K, &p.u_parts.check_K, &p.u_parts.class_K, &p.u_parts.given_K,
+                         &p.u_parts.extrapolation_K, &p.u_parts.drift_K, &p.u_parts.age_K,
+                         &p.u_parts.resolution_K, &p.u_parts.stem_K})
+    *figure = odd.number();
+  p.checked_on = odd.maybe([&] { return WallTime{std::int64_t{1} * odd.below(2000000000) * 1000000}; });
+  p.top_raw_degC = odd.maybe_number();
   p.u_from = odd.yes() ? "u_check" : "u_given";
   for (int i = odd.below(9); i > 0; --i)
     p.F_minutes_by_band.push_back(odd.number());
@@ -237,6 +243,7 @@ Understanding odd_understanding(Odd& odd) {
   u.first_data_line = odd.whole();
   u.time.form = odd_choice(odd, odd.one_of<TimeRule::Form>(2));
   u.time.written_offset = odd.maybe([&] { return odd.text_or_none(); });
+  u.by_hand = odd_choice<bool>(odd, odd.yes());
   u.time.zone = odd_choice<std::string>(odd, odd.text_or_none());
   u.columns = odd.some([&] {
     return LogColumn{odd.text_or_none(),
@@ -328,6 +335,7 @@ RunReport odd_report(unsigned seed, bool mild = false) {
   r.altitude_m = odd.maybe_number();
   r.site_pressure_Pa = odd.maybe_number();
   r.boiling_degC = odd.maybe_number();
+  r.check_reaches_degC = odd.maybe_number();
   r.vessel_kind = odd.text_or_none();
   r.vessel_hold_minutes = odd.maybe_number();
   r.all_hot_minutes = odd.maybe_number();
