@@ -6,7 +6,9 @@
 #include "logs/dialect.h"
 #include "logs/encoding.h"
 #include "logs/lines.h"
-#include "logs/time_column.h"
+#include "logs/ordered_lines.h"
+#include "logs/row_clock.h"
+#include "logs/time_line.h"
 
 #include <algorithm>
 #include <array>
@@ -39,7 +41,9 @@ class Tally {
     too_many_cells,
     bad_time,
     time_repeats,
+    time_repeats_differ,
     time_goes_back,
+    time_out_of_place,
     missing_hour,
     invalid_bytes,
     kinds
@@ -49,16 +53,20 @@ class Tally {
            std::int64_t count = 1) {
     CellTally& tally = tallies_[kind];
     tally.count += count;
-    if (tally.count > count) return;
+    if (tally.count > count && tally.first.line <= line.number) return;
     const std::ptrdiff_t at = cell.data() == nullptr ? 0 : cell.data() - line.text + 1;
     tally.first = {source_name_, line.number, static_cast<int>(at), std::string(column)};
     tally.text = shown(cell);
   }
 
   [[nodiscard]] std::vector<CellTally> all() && {
-    constexpr std::array<std::string_view, kinds> keys{
-        "empty",          "text",     "not_a_number", "wrong_unit",     "impossible",   "too_few_cells",
-        "too_many_cells", "bad_time", "time_repeats", "time_goes_back", "missing_hour", "invalid_bytes"};
+    constexpr std::array<std::string_view, kinds> keys{"empty",          "text",
+                                                       "not_a_number",   "wrong_unit",
+                                                       "impossible",     "too_few_cells",
+                                                       "too_many_cells", "bad_time",
+                                                       "time_repeats",   "time_repeats_differ",
+                                                       "time_goes_back", "time_out_of_place",
+                                                       "missing_hour",   "invalid_bytes"};
     std::vector<CellTally> told;
     for (std::size_t i = 0; i < kinds; ++i) {
       if (tallies_[i].count == 0) continue;
@@ -92,21 +100,17 @@ Tally::Kind kind_of(CellKind kind) {
   return Tally::kinds;
 }
 
-Tally::Kind kind_of(TimeVerdict verdict) {
-  switch (verdict) {
-  case TimeVerdict::bad_time:
-    return Tally::bad_time;
-  case TimeVerdict::repeats:
-    return Tally::time_repeats;
-  case TimeVerdict::goes_back:
-    return Tally::time_goes_back;
-  case TimeVerdict::missing_hour:
+Tally::Kind kind_of(std::int64_t fate) {
+  switch (static_cast<RowFate>(fate)) {
+  case RowFate::missing_hour:
     return Tally::missing_hour;
-  case TimeVerdict::good:
-    break;
+  case RowFate::goes_back:
+    return Tally::time_goes_back;
+  case RowFate::out_of_place:
+    return Tally::time_out_of_place;
+  default:
+    return Tally::bad_time;
   }
-  our_check(false, "a good time is no fault of a row");
-  return Tally::kinds;
 }
 
 /// Where a log's cells of time stand; -1 where there is no column of dates.
@@ -171,30 +175,72 @@ void find_gaps(const std::vector<std::int64_t>& steps_us, LogSurvey& survey) {
             [](const Gap& a, const Gap& b) { return a.from_s < b.from_s; });
 }
 
-/// One pass that looks at nothing but the cells of time.
-LogSurvey survey_times(const Source& source, const Understanding& understanding) {
-  RowClock clock(understanding);
+StampList read_stamps(const Source& source, const Understanding& understanding, RowClock& clock) {
   const TimeCells at_cells = time_cells(understanding);
   std::vector<std::string_view> cells(static_cast<std::size_t>(at_cells.last()) + 1);
-  std::vector<std::int64_t> steps_us;
-  LogSurvey survey;
-  std::int64_t last_us = 0;
+  StampList stamps;
   Lines lines(source);
   for (Line line; lines.next(line);) {
     if (line.number < understanding.first_data_line || is_blank(line.view())) continue;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
-    if (clock.take(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time)) !=
-        TimeVerdict::good)
-      continue;
-    if (survey.row_count++ > 0) steps_us.push_back(clock.since_first_us() - last_us);
-    last_us = clock.since_first_us();
+    stamps.add(static_cast<std::size_t>(line.number - understanding.first_data_line),
+               clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time)));
   }
-  survey.start = clock.first_instant();
-  survey.start_wall = clock.first_wall();
-  survey.last_s = seconds(last_us);
+  return stamps;
+}
+
+/// Times of the rows that are used, rising, each once.
+std::vector<std::int64_t> times_of(const TimeLine& time_line) {
+  std::vector<std::int64_t> times;
+  for (const std::int64_t us : time_line.row_us)
+    if (is_time(us)) times.push_back(us);
+  if (time_line.newest_first) std::reverse(times.begin(), times.end());
+  if (!std::is_sorted(times.begin(), times.end())) std::sort(times.begin(), times.end());
+  times.erase(std::unique(times.begin(), times.end()), times.end());
+  return times;
+}
+
+/// An hour of summer time that the zone knows of is told, and costs nothing.
+void tell_summer_time(const Understanding& understanding, const RowClock& clock,
+                      const std::vector<std::int64_t>& times, LogSurvey& survey) {
+  const auto zone = Zone::find(understanding.time.zone.value);
+  if (!zone || !survey.start) return;
+  const auto offset_s = [&](std::int64_t us) {
+    return offset_s_at(*zone, *survey.start + std::chrono::microseconds(us));
+  };
+  const int before_s = offset_s(0);
+  const int change_s = offset_s(times.back()) - before_s;
+  if (change_s == 0 || !clock.wall_of(0)) return;
+  const auto first = std::partition_point(times.begin(), times.end(),
+                                          [&](std::int64_t us) { return offset_s(us) == before_s; });
+  survey.clock_events.push_back(
+      {"summer_time", {}, seconds(*first), static_cast<double>(change_s), 0, "told"});
+}
+
+/// What one pass over the times shows.
+LogSurvey survey_times(const Source& source, const Understanding& understanding, TimeLine& time_line) {
+  RowClock clock(understanding);
+  StampList stamps = read_stamps(source, understanding, clock);
+  const auto some = std::find_if(stamps.us.begin(), stamps.us.end(), is_time);
+  if (some == stamps.us.end()) return {};
+  const ClockNature nature{clock.wall_of(*some).has_value(), clock.instant_of(*some).has_value()};
+  time_line = draw_time_line(std::move(stamps), nature, understanding.first_data_line);
+  const std::vector<std::int64_t> times = times_of(time_line);
+  std::vector<std::int64_t> steps_us;
+  for (std::size_t i = 1; i < times.size(); ++i)
+    steps_us.push_back(times[i] - times[i - 1]);
+  LogSurvey survey;
+  survey.row_count = static_cast<std::int64_t>(times.size());
+  survey.start = clock.instant_of(time_line.first_us);
+  survey.start_wall = clock.wall_of(time_line.first_us);
+  survey.last_s = seconds(times.back());
   if (!steps_us.empty()) survey.interval_s = median_s(steps_us);
   find_gaps(steps_us, survey);
+  survey.clock_events = time_line.events;
+  tell_summer_time(understanding, clock, times, survey);
+  for (ClockEvent& event : survey.clock_events)
+    event.at.source_name = source.name();
   return survey;
 }
 
@@ -209,10 +255,11 @@ struct ValueColumn {
 /// Fills blocks row by row.
 class BlockFiller {
  public:
-  BlockFiller(const Source& source, const Understanding& understanding, const std::vector<int>& columns,
-              const std::function<void(const RowBlock&)>& take, std::size_t block_rows)
-      : understanding_(understanding), take_(take), block_rows_(block_rows), tally_(source.name()),
-        clock_(understanding), time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
+  BlockFiller(const Source& source, const Understanding& understanding, const TimeLine& time_line,
+              const std::vector<int>& columns, const std::function<void(const RowBlock&)>& take,
+              std::size_t block_rows)
+      : understanding_(understanding), time_line_(time_line), take_(take), block_rows_(block_rows),
+        tally_(source.name()), time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
     for (const int column : columns) {
       const LogColumn& found = understanding.columns[static_cast<std::size_t>(column)];
       columns_.push_back(
@@ -227,12 +274,16 @@ class BlockFiller {
     if (is_blank(line.view())) return;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding_.delimiter.value, cells_, behind);
-    if (!take_time(line, count)) return;
+    const auto us = time_of(line, count);
+    if (!us) return;
+    if (us == last_us_) return tell_repeat(line, count);
     check_width(line, count, behind);
-    block_.time_s[rows_] = seconds(clock_.since_first_us());
+    // A full block waits for the next row, so that a doubled row can be held against the one before.
+    if (rows_ == block_rows_) hand_on();
+    start_row(*us);
     for (std::size_t c = 0; c < columns_.size(); ++c)
       add_value(line, count, c);
-    if (++rows_ == block_rows_) hand_on();
+    ++rows_;
   }
 
   [[nodiscard]] std::vector<CellTally> finish() {
@@ -242,6 +293,7 @@ class BlockFiller {
         values.resize(rows_);
       for (auto& has : block_.has)
         has.resize(rows_);
+      if (!block_.break_before.empty()) block_.break_before.resize(rows_);
       take_(block_);
     }
     return std::move(tally_).all();
@@ -254,14 +306,40 @@ class BlockFiller {
     block_.has.assign(columns_.size(), std::vector<std::uint8_t>(block_rows_));
   }
 
-  bool take_time(const Line& line, std::size_t count) {
-    const std::string_view time = cell_at(cells_, count, time_cells_.time);
-    const TimeVerdict verdict = clock_.take(cell_at(cells_, count, time_cells_.date), time);
-    if (verdict == TimeVerdict::good) return true;
+  /// Nothing, and a tally, where the row is not used.
+  std::optional<std::int64_t> time_of(const Line& line, std::size_t count) {
+    const auto row = static_cast<std::size_t>(line.number - understanding_.first_data_line);
+    if (row >= time_line_.row_us.size()) return std::nullopt; // the log grew since it was surveyed
+    const std::int64_t us = time_line_.row_us[row];
+    if (is_time(us)) return us;
+    tell_time(kind_of(us), line, count);
+    return std::nullopt;
+  }
+
+  void tell_time(Tally::Kind kind, const Line& line, std::size_t count) {
     const bool there = static_cast<std::size_t>(time_cells_.time) < count;
-    tally_.add(kind_of(verdict), line, there ? time : line.view(),
+    tally_.add(kind, line, there ? cell_at(cells_, count, time_cells_.time) : line.view(),
                understanding_.columns[static_cast<std::size_t>(time_cells_.time)].name);
-    return false;
+  }
+
+  void tell_repeat(const Line& line, std::size_t count) {
+    bool same = true;
+    for (std::size_t c = 0; c < columns_.size(); ++c) {
+      const CellReading reading = value_of(count, c);
+      const bool has = reading.kind == CellKind::number;
+      same = same && has == (block_.has[c][rows_ - 1] != 0) &&
+             (!has || reading.value == block_.value[c][rows_ - 1]);
+    }
+    tell_time(same ? Tally::time_repeats : Tally::time_repeats_differ, line, count);
+  }
+
+  void start_row(std::int64_t us) {
+    last_us_ = us;
+    block_.time_s[rows_] = seconds(us);
+    const auto& breaks = time_line_.breaks_us;
+    if (breaks.empty()) return;
+    block_.break_before.resize(block_rows_);
+    block_.break_before[rows_] = std::binary_search(breaks.begin(), breaks.end(), us) ? 1 : 0;
   }
 
   /// One empty cell too many is a trailing delimiter.
@@ -272,15 +350,20 @@ class BlockFiller {
     if (!is_blank(rest)) tally_.add(Tally::too_many_cells, line, rest, "");
   }
 
+  [[nodiscard]] CellReading value_of(std::size_t count, std::size_t c) const {
+    const ValueColumn& column = columns_[c];
+    if (column.cell >= count) return {};
+    return read_value(cells_[column.cell], understanding_.decimal_mark.value, column.unit, column.basis);
+  }
+
   void add_value(const Line& line, std::size_t count, std::size_t c) {
     const ValueColumn& column = columns_[c];
     block_.has[c][rows_] = 0;
     block_.value[c][rows_] = 0;
     if (column.cell >= count) return;
-    const std::string_view cell = cells_[column.cell];
-    const CellReading reading =
-        read_value(cell, understanding_.decimal_mark.value, column.unit, column.basis);
-    if (reading.kind != CellKind::number) return tally_.add(kind_of(reading.kind), line, cell, *column.name);
+    const CellReading reading = value_of(count, c);
+    if (reading.kind != CellKind::number)
+      return tally_.add(kind_of(reading.kind), line, cells_[column.cell], *column.name);
     block_.has[c][rows_] = 1;
     block_.value[c][rows_] = reading.value;
   }
@@ -292,10 +375,11 @@ class BlockFiller {
   }
 
   const Understanding& understanding_;
+  const TimeLine& time_line_;
   const std::function<void(const RowBlock&)>& take_;
   std::size_t block_rows_;
   Tally tally_;
-  RowClock clock_;
+  std::int64_t last_us_ = mark_of(RowFate::no_row);
   TimeCells time_cells_;
   std::vector<std::string_view> cells_;
   std::vector<ValueColumn> columns_;
@@ -308,7 +392,9 @@ class BlockFiller {
 ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
   Understanding understood = understand(source, options);
   ProbeLog log(std::move(source), std::move(understood));
-  log.survey_ = survey_times(log.source_, log.understanding_);
+  auto time_line = std::make_shared<TimeLine>();
+  log.survey_ = survey_times(log.source_, log.understanding_, *time_line);
+  log.time_line_ = std::move(time_line);
   for (const LogColumn& column : log.understanding_.columns)
     if (column.kind.value == ColumnKind::temperature || column.kind.value == ColumnKind::pressure)
       log.value_columns_.push_back(column.position - 1);
@@ -322,10 +408,10 @@ ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
 std::vector<CellTally> ProbeLog::for_each_block(const std::function<void(const RowBlock&)>& take,
                                                 int block_rows) const {
   our_check(block_rows >= 1 && block_rows <= most_rows_in_block, "a block holds 1 to 4096 rows");
-  BlockFiller filler(source_, understanding_, value_columns_, take, static_cast<std::size_t>(block_rows));
-  Lines lines(source_);
-  for (Line line; lines.next(line);)
-    if (line.number >= understanding_.first_data_line) filler.add(line);
+  BlockFiller filler(source_, understanding_, *time_line_, value_columns_, take,
+                     static_cast<std::size_t>(block_rows));
+  for_each_line_in_order(source_, *time_line_, understanding_.first_data_line,
+                         [&](const Line& line) { filler.add(line); });
   return filler.finish();
 }
 
