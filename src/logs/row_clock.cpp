@@ -162,6 +162,15 @@ Stamp RowClock::place_in_zone(WallTime wall) {
           meaning.second.time_since_epoch().count()};
 }
 
+bool RowClock::date_first_row(std::int64_t first_us) {
+  if (form_ != TimeRule::Form::clock || !date_) return false;
+  const std::int64_t off_us = wall_of(first_us)->us - date_->us;
+  if (off_us >= 0) return false;
+  date_->us -= (off_us - us_of_day + 1) / us_of_day * us_of_day;
+  last_clock_us_.reset();
+  return true;
+}
+
 std::optional<Instant> RowClock::instant_of(std::int64_t us) const {
   const bool known = form_ == TimeRule::Form::epoch ||
                      (zone_ && form_ != TimeRule::Form::elapsed && (form_ != TimeRule::Form::clock || date_));

@@ -27,6 +27,10 @@ class RowClock {
 
   /// `date` has no data where one cell holds all.
   [[nodiscard]] Stamp read(std::string_view date, std::string_view time);
+  /// Times of day whose newest row stands first are dated from their last row, so its day is known late:
+  /// starts afresh with a date that puts `first_us` on the day the rule says. False where it is there
+  /// already.
+  [[nodiscard]] bool date_first_row(std::int64_t first_us);
   [[nodiscard]] std::optional<Instant> instant_of(std::int64_t us) const;
   /// What the clock showed; nothing for elapsed times and for times of day without a date.
   [[nodiscard]] std::optional<WallTime> wall_of(std::int64_t us) const;

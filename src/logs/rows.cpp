@@ -226,6 +226,9 @@ LogSurvey survey_times(const Source& source, const Understanding& understanding,
   if (some == stamps.us.end()) return {};
   const ClockNature nature{clock.wall_of(*some).has_value(), clock.instant_of(*some).has_value()};
   time_line = draw_time_line(std::move(stamps), nature, understanding.first_data_line);
+  if (time_line.newest_first && clock.date_first_row(time_line.first_us))
+    time_line =
+        draw_time_line(read_stamps(source, understanding, clock), nature, understanding.first_data_line);
   const std::vector<std::int64_t> times = times_of(time_line);
   std::vector<std::int64_t> steps_us;
   for (std::size_t i = 1; i < times.size(); ++i)

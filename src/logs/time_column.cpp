@@ -282,8 +282,9 @@ TimeFound elapsed_in(const Question& ask, int column, How how) {
     if (colons)
       refuse(ask.first_place(column), "\"" + shown(looks.first) + "\" has two parts, h:mm or m:ss",
              "say --elapsed-unit h (h:mm) or min (m:ss), or --time-form clock where it is a time of day");
-    refuse(ask.place(column), "elapsed time has no unit",
-           "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min, h or d");
+    refuse(
+        ask.place(column), "elapsed time has no unit",
+        "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min or h (days: d)");
   }
   found.unit =
       unit.value_or(Choice<ColumnUnit>{ColumnUnit::none, How::found, "written h:mm:ss: " + looks.first});

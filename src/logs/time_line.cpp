@@ -20,7 +20,7 @@ constexpr std::size_t steps_beside = 5;       // that must be even on both sides
 constexpr std::size_t fewest_steps = 3;       // near the ends of a log; assumed
 constexpr double even_share = 0.1;            // of the interval; assumed
 constexpr double jump_share = 0.2;            // a step off by more is a jump; assumed
-constexpr double other_interval_share = 0.25; // assumed
+constexpr double other_interval_share = 0.15; // assumed
 constexpr double jitter_share = 0.1;          // of all steps; assumed
 constexpr std::size_t fewest_for_jitter = 20;
 constexpr std::size_t fewest_dropped_to_break = 3; // a stray row costs nothing
@@ -92,13 +92,15 @@ class Drawing {
       rows_.at.push_back(static_cast<std::uint32_t>(i));
       rows_.us.push_back(stamps_.us[i]);
     }
+    // Rows further apart than rows may be out of order say which way time runs.
+    const std::size_t apart = std::max<std::size_t>(1, std::min(most_rows_late, rows_.us.size() / 2));
     std::size_t rises = 0;
     std::size_t falls = 0;
-    for (std::size_t row = 1; row < rows_.us.size(); ++row) {
-      rises += step(row) > 0 ? 1 : 0;
-      falls += step(row) < 0 ? 1 : 0;
+    for (std::size_t row = apart; row < rows_.us.size(); ++row) {
+      rises += rows_.us[row] > rows_.us[row - apart] ? 1 : 0;
+      falls += rows_.us[row] < rows_.us[row - apart] ? 1 : 0;
     }
-    line_.newest_first = falls >= 2 && falls > 9 * rises;
+    line_.newest_first = falls >= 2 && falls > 2 * rises;
     if (!line_.newest_first) return;
     std::reverse(rows_.at.begin(), rows_.at.end());
     std::reverse(rows_.us.begin(), rows_.us.end());

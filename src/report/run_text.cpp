@@ -197,7 +197,26 @@ std::string probe_table(const RunReport& report, const Words& words) {
   return out;
 }
 
-std::string log_lines(const RunReport& report) {
+// One line each; a kind that a damaged clock makes by the hundred is cut off.
+std::string clock_lines(const RunReport& report, const LogResult& log, const Words& words) {
+  constexpr std::size_t most_lines = 10;
+  std::string out;
+  for (std::size_t i = 0; i < std::min(most_lines, log.clock_events.size()); ++i) {
+    const ClockEvent& event = log.clock_events[i];
+    const std::string key = event.kind.starts_with("clock_") ? event.kind : "clock_" + event.kind;
+    out += wrapped("  " + words.text(key, {{"at", moment_for_people(report.clock, log.from_s + event.time_s)},
+                                           {"jump", print_duration(std::abs(event.jump_s))},
+                                           {"rows", std::to_string(event.rows)},
+                                           {"line", std::to_string(event.at.line)}}),
+                   4);
+  }
+  if (log.clock_events.size() > most_lines)
+    out += wrapped(
+        "  " + words.text("clock_more", {{"rows", std::to_string(log.clock_events.size() - most_lines)}}), 4);
+  return out;
+}
+
+std::string log_lines(const RunReport& report, const Words& words) {
   std::string out;
   for (const LogResult& log : report.logs) {
     std::string line =
@@ -205,7 +224,7 @@ std::string log_lines(const RunReport& report) {
                     moment_for_people(report.clock, log.from_s), moment_for_people(report.clock, log.to_s));
     if (log.interval_s > 0) line += fmt::format(", one each {}", print_duration(log.interval_s));
     if (log.gap_count > 0) line += fmt::format(", {} gap{}", log.gap_count, log.gap_count == 1 ? "" : "s");
-    out += wrapped(line, 2);
+    out += wrapped(line, 2) + clock_lines(report, log, words);
     if (log.cells_unread.empty()) out += "  everything in it was read\n";
     for (const CellTally& tally : log.cells_unread)
       out += wrapped(
@@ -353,7 +372,7 @@ std::string several_runs_text(const RunReport& report, const TextOptions& option
 
 std::string bare_text(const RunReport& report, const Words& words, const TextOptions& options) {
   std::string out =
-      "Nothing judged: no treatment was chosen.\n\n" + log_lines(report) + site_line(report) + "\n";
+      "Nothing judged: no treatment was chosen.\n\n" + log_lines(report, words) + site_line(report) + "\n";
   for (const ProbeResult& p : report.probes)
     out += item(fmt::format("{} ({}): top {}, within 2 K of it from {}", clean(p.name),
                             words.text(fmt::format("role_{}", role_text(p.role))),
@@ -415,7 +434,7 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
     for (const Caution& caution : report.cautions)
       out += item(said_text(words, report, caution.said));
   }
-  out += "\n" + site_line(report) + log_lines(report);
+  out += "\n" + site_line(report) + log_lines(report, words);
   out += "\n" + probe_uncertainty_lines(report, words) + reach_notes(report, words);
   for (const std::string& note : report.notes)
     if (words.has(note)) out += item(words.text(note));
@@ -454,6 +473,32 @@ std::string choice_line(const std::string& what, const std::string& value, const
                  18);
 }
 
+std::string form_text(TimeRule::Form form) {
+  switch (form) {
+  case TimeRule::Form::iso:
+    return "date and time, ISO 8601";
+  case TimeRule::Form::written:
+    return "date and time";
+  case TimeRule::Form::epoch:
+    return "time since 1970-01-01T00:00Z";
+  case TimeRule::Form::serial_1900:
+    return "days of a spreadsheet from 1900";
+  case TimeRule::Form::serial_1904:
+    return "days of a spreadsheet from 1904";
+  case TimeRule::Form::clock:
+    return "time of day alone, midnights where it falls back by over 12 h";
+  case TimeRule::Form::elapsed:
+    return "elapsed";
+  }
+  return "";
+}
+
+std::string order_text(DateOrder order) {
+  return order == DateOrder::day_first     ? "day first"
+         : order == DateOrder::month_first ? "month first"
+                                           : "year first";
+}
+
 std::string kind_text(ColumnKind kind) {
   switch (kind) {
   case ColumnKind::time:
@@ -480,8 +525,13 @@ std::string understanding_text(const std::string& log_name, const Understanding&
   out += choice_line("decimal mark", shown(u.decimal_mark.value), u.decimal_mark);
   out += fmt::format("  {}{} line(s) before the header, header in line {}, data from line {}\n",
                      padded("lines", 16), u.preamble_lines, u.header_line, u.first_data_line);
-  out += choice_line(
-      "times", u.time.form.value == TimeRule::Form::iso ? "date and time, ISO 8601" : "elapsed", u.time.form);
+  out += choice_line("times", form_text(u.time.form.value), u.time.form);
+  if (u.time.date_order)
+    out += choice_line("date order", order_text(u.time.date_order->value), *u.time.date_order);
+  if (u.time.date)
+    out += choice_line("date", print_iso_wall(u.time.date->value).substr(0, 10), *u.time.date);
+  else if (u.time.form.value == TimeRule::Form::clock)
+    out += fmt::format("  {}not known (assumed: none is given; --date says it)\n", padded("date", 16));
   if (u.time.written_offset)
     out += fmt::format("  {}written with the times: {}\n", padded("zone", 16), *u.time.written_offset);
   else

@@ -304,6 +304,10 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
   return need;
 }
 
+bool breaks_before(const RowBlock& block, std::size_t row) {
+  return !block.break_before.empty() && block.break_before[row] != 0;
+}
+
 } // namespace
 
 int exit_status(const RunReport& report) {
@@ -341,6 +345,7 @@ void Judge::take(int log, const RowBlock& block) {
       const auto column = static_cast<std::size_t>(probe.value);
       for (std::size_t row = 0; row < block.time_s.size(); ++row) {
         const double time_s = starts_s + block.time_s[row];
+        if (breaks_before(block, row)) watch.meters[i].break_here();
         if (block.has[column][row] == 0 || time_s < from_s || time_s > to_s) continue;
         watch.meters[i].take(time_s, block.value[column][row] + probe.correction_K);
       }
@@ -374,7 +379,7 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
     saturation_seen_ = true;
     most_short_of_saturation_K_ = std::max(most_short_of_saturation_K_, short_K);
     for (HoldMeter& meter : watch.short_of_saturation)
-      meter.take(block.time_s[row], short_K, Join::linear);
+      meter.take(block.time_s[row], short_K, breaks_before(block, row) ? Join::broken : Join::linear);
   }
 }
 
@@ -482,7 +487,7 @@ RunReport Judge::report() const {
     const LogSurvey& survey = use.log.survey();
     report.logs.push_back({use.log.source().name(), use.log.source().sha256(), survey.row_count,
                            survey.interval_s, use.starts_s, use.starts_s + survey.last_s, survey.gap_count,
-                           survey.gaps, unread_[i], use.log.understanding()});
+                           survey.gaps, survey.clock_events, unread_[i], use.log.understanding()});
   }
   if (input_.treatment) {
     judge_into(report, watches_.front());

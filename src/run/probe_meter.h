@@ -68,6 +68,8 @@ class ProbeMeter {
  public:
   explicit ProbeMeter(ProbeMeterRule rule);
   void take(double time_s, double degC);
+  /// The log's clock jumped before the next reading: what lies between earns nothing, however short it seems.
+  void break_here() { clock_broke_ = true; }
   /// What has been measured up to the last reading; changes nothing.
   [[nodiscard]] ProbeMeasures measures() const;
   [[nodiscard]] const ProbeMeterRule& rule() const { return rule_; }
@@ -101,6 +103,7 @@ class ProbeMeter {
   std::vector<Mark> tops_; ///< time and height of each new top
   bool has_last_ = false;
   bool credit_ended_ = false;
+  bool clock_broke_ = false;
   double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0;
   double top_degC_ = -std::numeric_limits<double>::infinity();
   double plateau_degC_ = -std::numeric_limits<double>::infinity();

@@ -155,6 +155,7 @@ Json log(const RunReport& report) {
   std::int64_t rows = 0;
   Json cells = Json::array();
   Json gaps = Json::array();
+  Json events = Json::array();
   Json sources = Json::array();
   for (const LogResult& one : report.logs) {
     rows += one.rows;
@@ -170,12 +171,21 @@ Json log(const RunReport& report) {
                       {"from", moment_iso(report.clock, one.from_s + gap.from_s)},
                       {"to", moment_iso(report.clock, one.from_s + gap.to_s)},
                       {"minutes", (gap.to_s - gap.from_s) / 60}});
+    for (const ClockEvent& event : one.clock_events)
+      events.push_back({{"kind", event.kind},
+                        {"source", one.name},
+                        {"line", event.at.line == 0 ? Json(nullptr) : Json(event.at.line)},
+                        {"at", moment_iso(report.clock, one.from_s + event.time_s)},
+                        {"jump_s", event.jump_s},
+                        {"rows", event.rows},
+                        {"effect", event.effect}});
     sources.push_back({{"name", one.name}, {"sha256", one.sha256}});
   }
   return {{"rows", rows},
           {"cells_unread", cells},
           {"interval_s", report.logs.empty() ? Json(nullptr) : Json(report.logs.front().interval_s)},
           {"gaps", gaps},
+          {"clock_events", events},
           {"sources", sources}};
 }
 
