@@ -55,6 +55,8 @@ struct LogSurvey {
   std::optional<WallTime> start_wall; ///< of the first row; none where times are elapsed only
   double last_s = 0;                  ///< time of the last row since the first
   double interval_s = 0; ///< median of the steps between neighbouring rows; 0 with fewer than two rows
+  /// The same for each column handed on, where columns have times of their own (long layout); else empty.
+  std::vector<double> column_interval_s;
   std::vector<Gap> gaps; ///< the longest 100, in time order
   std::int64_t gap_count = 0;
   std::vector<ClockEvent> clock_events; ///< in time order

@@ -338,8 +338,10 @@ std::optional<TimeFound> elapsed_found(const Question& ask) {
   for (int i = 0; i < static_cast<int>(ask.looks.size()); ++i) {
     const ColumnLooks& look = ask.look(i);
     const HeaderName& name = ask.header.cells[static_cast<std::size_t>(i)].name;
-    const bool named = names_a_time(name.name) || find_time_unit(name.name) || is_elapsed_name(name.name) ||
-                       (name.unit && is_duration(name.unit->unit));
+    // "D (C)" is the fourth probe, not a column of days.
+    const bool is_reading = name.unit && !is_duration(name.unit->unit);
+    const bool named = !is_reading && (names_a_time(name.name) || find_time_unit(name.name) ||
+                                       is_elapsed_name(name.name) || name.unit);
     if (named && (mostly(look.numbers, look) || mostly(look.clocks, look))) columns.push_back(i);
   }
   if (columns.size() > 1)

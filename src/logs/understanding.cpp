@@ -6,6 +6,7 @@
 #include "logs/encoding.h"
 #include "logs/header.h"
 #include "logs/lines.h"
+#include "logs/long_layout.h"
 #include "logs/time_column.h"
 #include "logs/time_scan.h"
 #include "logs/unit_words.h"
@@ -373,6 +374,7 @@ Understanding understand(const Source& source, const LogOptions& options) {
   understanding.time = time.rule;
   understanding.columns = ColumnChoice(source, header, looks, time, options).all();
   check_has_temperature(source, header, understanding.columns);
+  find_long_layout(source, where, understanding);
   return understanding;
 }
 

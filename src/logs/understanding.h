@@ -79,6 +79,14 @@ struct TimeRule {
   bool operator==(const TimeRule&) const = default;
 };
 
+/// A row for each time and probe.
+struct LongLayout {
+  int probe = 0;   ///< column that names the probe, from 0
+  int reading = 0; ///< column of its reading
+  int first = 0;   ///< index of the first of the columns made of those names, which end the list
+  bool operator==(const LongLayout&) const = default;
+};
+
 struct Understanding {
   Choice<std::string> encoding; ///< "UTF-8", "UTF-8 with mark"
   Choice<char> delimiter;
@@ -87,7 +95,8 @@ struct Understanding {
   int header_line = 0;    ///< line of the (last) header row, 0 where there is none
   int first_data_line = 0;
   TimeRule time;
-  std::vector<LogColumn> columns; ///< all of the file, in order
+  std::vector<LogColumn> columns; ///< all of the file, in order; then, in the long layout, one for each probe
+  std::optional<LongLayout> long_layout;
   bool operator==(const Understanding&) const = default;
 };
 

@@ -53,7 +53,10 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
                                         : std::nullopt);
   rule.break_below_degC = std::min(rule.setpoint_degC - fall_that_ends_K, coldest_break_degC); // assumed
   rule.ku_K = coverage_k * probe.u_K;
-  rule.interval_s = log.log.survey().interval_s;
+  const LogSurvey& survey = log.log.survey();
+  rule.interval_s = survey.column_interval_s.empty()
+                        ? survey.interval_s
+                        : survey.column_interval_s[static_cast<std::size_t>(probe.value)];
   rule.join_s = join_s(treatment, rule.interval_s);
   if (probe.role == ProbeRole::bag)
     rule.gap_s = log.by_hand ? treatment.gap_by_hand_s : treatment.gap_s;
@@ -467,6 +470,20 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   report.next = advice(treatment, probes, report, opened);
 }
 
+// Where two logs have a column of one name, what it is called in the run.
+Understanding Judge::understood(std::size_t log) const {
+  Understanding understood = input_.logs[log].log.understanding();
+  for (const RunProbe& probe : input_.probes) {
+    if (static_cast<std::size_t>(probe.log) != log) continue;
+    const int at = input_.logs[log].log.value_columns()[static_cast<std::size_t>(probe.value)];
+    LogColumn& column = understood.columns[static_cast<std::size_t>(at)];
+    if (column.name == probe.column) continue;
+    column.kind.evidence += "; another log of the run has a column \"" + column.name + '"';
+    column.name = probe.column;
+  }
+  return understood;
+}
+
 RunReport Judge::report() const {
   RunReport report;
   report.run_name = input_.run_name;
@@ -487,7 +504,7 @@ RunReport Judge::report() const {
     const LogSurvey& survey = use.log.survey();
     report.logs.push_back({use.log.source().name(), use.log.source().sha256(), survey.row_count,
                            survey.interval_s, use.starts_s, use.starts_s + survey.last_s, survey.gap_count,
-                           survey.gaps, survey.clock_events, unread_[i], use.log.understanding()});
+                           survey.gaps, survey.clock_events, unread_[i], understood(i)});
   }
   if (input_.treatment) {
     judge_into(report, watches_.front());
