@@ -64,7 +64,11 @@ po::options_description options_of_check() {
   add("pressure-column", po::value<std::string>(), "name of the vessel pressure column");
   add("pressure-unit", po::value<std::string>(),
       "of that column: kPa, bar or psi, with gauge or absolute: \"psi gauge\"");
-  add("elapsed-unit", po::value<std::string>(), "of elapsed times: s, min or h");
+  add("elapsed-unit", po::value<std::string>(), "of elapsed times: s, min, h or d");
+  add("time-form", po::value<std::string>(),
+      "how times are written: clock, elapsed, epoch-s, epoch-ms, serial-1900, serial-1904");
+  add("date-order", po::value<std::string>(), "of dates like 08/03/2026: day-first, month-first, year-first");
+  add("date", po::value<std::string>(), "of the first row, where the log has times of day alone: 2026-03-08");
   add("explain", "show how the log was understood");
   add("full", "bands, bounds, log reductions, evidence, how it was computed");
   add("json", "one JSON object (docs/formats/check-json.md)");
@@ -130,15 +134,60 @@ Reference reference_option(const std::string& text, const TableFiles& tables) {
                         "write \"121.1 C, 10 K\" or one of " + keys));
 }
 
+template <class Value>
+Value one_of(const std::string& option, const std::string& text,
+             const std::vector<std::pair<std::string, Value>>& choices) {
+  std::string all;
+  for (const auto& [name, value] : choices) {
+    if (name == text) return value;
+    all += (all.empty() ? "" : ", ") + name;
+  }
+  throw UserError(
+      usage(fmt::format("--{}: \"{}\" is none of its values", option, text), "choose one of " + all));
+}
+
+void read_time_options(const po::variables_map& given, LogOptions& log) {
+  using Form = TimeRule::Form;
+  const auto text = [&](const char* name) { return given[name].as<std::string>(); };
+  if (given.count("time-form")) {
+    const std::string form = text("time-form");
+    log.time_form = one_of<Form>("time-form", form,
+                                 {{"clock", Form::clock},
+                                  {"elapsed", Form::elapsed},
+                                  {"epoch-s", Form::epoch},
+                                  {"epoch-ms", Form::epoch},
+                                  {"serial-1900", Form::serial_1900},
+                                  {"serial-1904", Form::serial_1904}});
+    if (*log.time_form == Form::epoch)
+      log.epoch_unit = form == "epoch-s" ? ColumnUnit::seconds : ColumnUnit::milliseconds;
+  }
+  if (given.count("date-order"))
+    log.date_order = one_of<DateOrder>("date-order", text("date-order"),
+                                       {{"day-first", DateOrder::day_first},
+                                        {"month-first", DateOrder::month_first},
+                                        {"year-first", DateOrder::year_first}});
+  if (given.count("date")) {
+    const auto date = parse_iso_time(text("date"));
+    if (!date || date->has_clock)
+      throw UserError(usage(fmt::format("--date: \"{}\" is no date", text("date")),
+                            "write for example --date 2026-03-08"));
+    log.date = date->wall;
+  }
+}
+
 void read_log_options(const po::variables_map& given, LogOptions& log) {
   const auto text = [&](const char* name) { return given[name].as<std::string>(); };
   if (given.count("unit"))
     log.temperature_unit = one_of<ColumnUnit>(
         "unit", text("unit"), {{"C", ColumnUnit::degC}, {"F", ColumnUnit::degF}, {"K", ColumnUnit::kelvin}});
   if (given.count("elapsed-unit"))
-    log.elapsed_unit = one_of<ColumnUnit>(
-        "elapsed-unit", text("elapsed-unit"),
-        {{"s", ColumnUnit::seconds}, {"min", ColumnUnit::minutes}, {"h", ColumnUnit::hours}});
+    log.elapsed_unit = one_of<ColumnUnit>("elapsed-unit", text("elapsed-unit"),
+                                          {{"s", ColumnUnit::seconds},
+                                           {"min", ColumnUnit::minutes},
+                                           {"h", ColumnUnit::hours},
+                                           {"d", ColumnUnit::days},
+                                           {"ms", ColumnUnit::milliseconds}});
+  read_time_options(given, log);
   if (given.count("delimiter"))
     log.delimiter = one_of<char>("delimiter", text("delimiter"),
                                  {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {",", ','}, {";", ';'}});

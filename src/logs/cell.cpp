@@ -1,6 +1,6 @@
 #include "logs/cell.h"
 
-#include "clock/instant.h"
+#include "clock/written_time.h"
 #include "logs/unit_words.h"
 #include "quantity/unit.h"
 
@@ -132,6 +132,21 @@ std::optional<std::int64_t> microseconds(double seconds) {
   return std::llround(seconds * 1e6);
 }
 
+double seconds_in(ColumnUnit unit) {
+  switch (unit) {
+  case ColumnUnit::milliseconds:
+    return 1e-3;
+  case ColumnUnit::minutes:
+    return 60;
+  case ColumnUnit::hours:
+    return 3600;
+  case ColumnUnit::days:
+    return 86'400;
+  default:
+    return 1;
+  }
+}
+
 /// "1:05:09.5", "1:05" (h:mm or m:ss by the unit).
 std::optional<std::int64_t> read_colons_us(std::string_view cell, char decimal_mark, ColumnUnit unit) {
   const std::size_t first = cell.find(':');
@@ -218,7 +233,7 @@ std::optional<std::int64_t> read_elapsed_us(std::string_view cell, char decimal_
   std::string_view rest;
   const auto number = read_number(cell, decimal_mark, rest);
   if (!number || (!rest.empty() && find_time_unit(rest) != unit)) return std::nullopt;
-  return microseconds(*number * (unit == ColumnUnit::hours ? 3600 : unit == ColumnUnit::minutes ? 60 : 1));
+  return microseconds(*number * seconds_in(unit));
 }
 
 CellLook look_at(std::string_view cell, char decimal_mark) {
@@ -228,7 +243,8 @@ CellLook look_at(std::string_view cell, char decimal_mark) {
     if (rest.empty()) return CellLook::number;
     if (find_temperature_unit(rest)) return CellLook::number_with_unit;
   }
-  if (const auto iso = parse_iso_time(cell)) return iso->has_clock ? CellLook::moment : CellLook::date;
+  if (const auto time = read_written_time(cell))
+    return !time->date ? CellLook::clock : time->clock_us ? CellLook::moment : CellLook::date;
   if (looks_like_clock(cell)) return CellLook::clock;
   if (looks_like_other_date(cell)) return CellLook::other_date;
   return kind_of_no_number(cell) == CellKind::text ? CellLook::text : CellLook::missing;

@@ -6,10 +6,15 @@
 #include "logs/dialect.h"
 #include "logs/encoding.h"
 #include "logs/lines.h"
-#include "logs/time_column.h"
+#include "logs/ordered_lines.h"
+#include "logs/row_clock.h"
+#include "logs/time_line.h"
 
 #include <algorithm>
 #include <array>
+#include <cstdlib>
+#include <functional>
+#include <map>
 #include <string_view>
 #include <utility>
 
@@ -39,9 +44,12 @@ class Tally {
     too_many_cells,
     bad_time,
     time_repeats,
+    time_repeats_differ,
     time_goes_back,
+    time_out_of_place,
     missing_hour,
     invalid_bytes,
+    unknown_probe,
     kinds
   };
 
@@ -49,16 +57,21 @@ class Tally {
            std::int64_t count = 1) {
     CellTally& tally = tallies_[kind];
     tally.count += count;
-    if (tally.count > count) return;
+    if (tally.count > count && tally.first.line <= line.number) return;
     const std::ptrdiff_t at = cell.data() == nullptr ? 0 : cell.data() - line.text + 1;
     tally.first = {source_name_, line.number, static_cast<int>(at), std::string(column)};
     tally.text = shown(cell);
   }
 
   [[nodiscard]] std::vector<CellTally> all() && {
-    constexpr std::array<std::string_view, kinds> keys{
-        "empty",          "text",     "not_a_number", "wrong_unit",     "impossible",   "too_few_cells",
-        "too_many_cells", "bad_time", "time_repeats", "time_goes_back", "missing_hour", "invalid_bytes"};
+    constexpr std::array<std::string_view, kinds> keys{"empty",          "text",
+                                                       "not_a_number",   "wrong_unit",
+                                                       "impossible",     "too_few_cells",
+                                                       "too_many_cells", "bad_time",
+                                                       "time_repeats",   "time_repeats_differ",
+                                                       "time_goes_back", "time_out_of_place",
+                                                       "missing_hour",   "invalid_bytes",
+                                                       "unknown_probe"};
     std::vector<CellTally> told;
     for (std::size_t i = 0; i < kinds; ++i) {
       if (tallies_[i].count == 0) continue;
@@ -92,21 +105,17 @@ Tally::Kind kind_of(CellKind kind) {
   return Tally::kinds;
 }
 
-Tally::Kind kind_of(TimeVerdict verdict) {
-  switch (verdict) {
-  case TimeVerdict::bad_time:
-    return Tally::bad_time;
-  case TimeVerdict::repeats:
-    return Tally::time_repeats;
-  case TimeVerdict::goes_back:
-    return Tally::time_goes_back;
-  case TimeVerdict::missing_hour:
+Tally::Kind kind_of(std::int64_t fate) {
+  switch (static_cast<RowFate>(fate)) {
+  case RowFate::missing_hour:
     return Tally::missing_hour;
-  case TimeVerdict::good:
-    break;
+  case RowFate::goes_back:
+    return Tally::time_goes_back;
+  case RowFate::out_of_place:
+    return Tally::time_out_of_place;
+  default:
+    return Tally::bad_time;
   }
-  our_check(false, "a good time is no fault of a row");
-  return Tally::kinds;
 }
 
 /// Where a log's cells of time stand; -1 where there is no column of dates.
@@ -171,30 +180,186 @@ void find_gaps(const std::vector<std::int64_t>& steps_us, LogSurvey& survey) {
             [](const Gap& a, const Gap& b) { return a.from_s < b.from_s; });
 }
 
-/// One pass that looks at nothing but the cells of time.
-LogSurvey survey_times(const Source& source, const Understanding& understanding) {
-  RowClock clock(understanding);
+StampList read_stamps(const Source& source, const Understanding& understanding, RowClock& clock) {
   const TimeCells at_cells = time_cells(understanding);
   std::vector<std::string_view> cells(static_cast<std::size_t>(at_cells.last()) + 1);
-  std::vector<std::int64_t> steps_us;
-  LogSurvey survey;
-  std::int64_t last_us = 0;
+  StampList stamps;
   Lines lines(source);
   for (Line line; lines.next(line);) {
     if (line.number < understanding.first_data_line || is_blank(line.view())) continue;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
-    if (clock.take(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time)) !=
-        TimeVerdict::good)
-      continue;
-    if (survey.row_count++ > 0) steps_us.push_back(clock.since_first_us() - last_us);
-    last_us = clock.since_first_us();
+    stamps.add(static_cast<std::size_t>(line.number - understanding.first_data_line),
+               clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time)));
   }
-  survey.start = clock.first_instant();
-  survey.start_wall = clock.first_wall();
-  survey.last_s = seconds(last_us);
+  return stamps;
+}
+
+/// Times of the rows that are used, rising, each once.
+std::vector<std::int64_t> times_of(const TimeLine& time_line) {
+  std::vector<std::int64_t> times;
+  for (const std::int64_t us : time_line.row_us)
+    if (is_time(us)) times.push_back(us);
+  if (time_line.newest_first) std::reverse(times.begin(), times.end());
+  if (!std::is_sorted(times.begin(), times.end())) std::sort(times.begin(), times.end());
+  times.erase(std::unique(times.begin(), times.end()), times.end());
+  return times;
+}
+
+/// An hour of summer time that the zone knows of is told, and costs nothing.
+void tell_summer_time(const Understanding& understanding, const RowClock& clock,
+                      const std::vector<std::int64_t>& times, LogSurvey& survey) {
+  const auto zone = Zone::find(understanding.time.zone.value);
+  if (!zone || !survey.start) return;
+  const auto offset_s = [&](std::int64_t us) {
+    return offset_s_at(*zone, *survey.start + std::chrono::microseconds(us));
+  };
+  const int before_s = offset_s(0);
+  const int change_s = offset_s(times.back()) - before_s;
+  if (change_s == 0 || !clock.wall_of(0)) return;
+  const auto first = std::partition_point(times.begin(), times.end(),
+                                          [&](std::int64_t us) { return offset_s(us) == before_s; });
+  survey.clock_events.push_back(
+      {"summer_time", {}, seconds(*first), static_cast<double>(change_s), 0, "told"});
+}
+
+/// What one pass over the times shows.
+LogSurvey survey_times(const Source& source, const Understanding& understanding, TimeLine& time_line) {
+  RowClock clock(understanding);
+  StampList stamps = read_stamps(source, understanding, clock);
+  const auto some = std::find_if(stamps.us.begin(), stamps.us.end(), is_time);
+  if (some == stamps.us.end()) return {};
+  const ClockNature nature{clock.wall_of(*some).has_value(), clock.instant_of(*some).has_value()};
+  time_line = draw_time_line(std::move(stamps), nature, understanding.first_data_line);
+  if (time_line.newest_first && clock.date_first_row(time_line.first_us))
+    time_line =
+        draw_time_line(read_stamps(source, understanding, clock), nature, understanding.first_data_line);
+  const std::vector<std::int64_t> times = times_of(time_line);
+  std::vector<std::int64_t> steps_us;
+  for (std::size_t i = 1; i < times.size(); ++i)
+    steps_us.push_back(times[i] - times[i - 1]);
+  LogSurvey survey;
+  survey.row_count = static_cast<std::int64_t>(times.size());
+  survey.start = clock.instant_of(time_line.first_us);
+  survey.start_wall = clock.wall_of(time_line.first_us);
+  survey.last_s = seconds(times.back());
   if (!steps_us.empty()) survey.interval_s = median_s(steps_us);
   find_gaps(steps_us, survey);
+  survey.clock_events = time_line.events;
+  tell_summer_time(understanding, clock, times, survey);
+  for (ClockEvent& event : survey.clock_events)
+    event.at.source_name = source.name();
+  return survey;
+}
+
+/// The rows of one probe of a log in the long layout, with a line of time of their own.
+struct LabelRows {
+  RowClock clock;
+  StampList stamps;
+  std::vector<int> lines;
+  std::int64_t first_us = 0;
+};
+
+/// Names of probes to their columns, counted from the first of them.
+std::map<std::string, std::size_t, std::less<>> labels_of(const Understanding& understanding) {
+  std::map<std::string, std::size_t, std::less<>> labels;
+  const auto first = static_cast<std::size_t>(understanding.long_layout->first);
+  for (std::size_t i = first; i < understanding.columns.size(); ++i)
+    labels[understanding.columns[i].name] = i - first;
+  return labels;
+}
+
+std::vector<LabelRows> read_label_stamps(const Source& source, const Understanding& understanding,
+                                         std::size_t& line_count) {
+  const auto labels = labels_of(understanding);
+  const TimeCells at_cells = time_cells(understanding);
+  const int probe = understanding.long_layout->probe;
+  std::vector<std::string_view> cells(static_cast<std::size_t>(std::max(at_cells.last(), probe)) + 1);
+  std::vector<LabelRows> rows(labels.size(), LabelRows{RowClock(understanding), {}, {}, 0});
+  Lines lines(source);
+  for (Line line; lines.next(line);) {
+    if (line.number < understanding.first_data_line) continue;
+    line_count = static_cast<std::size_t>(line.number - understanding.first_data_line) + 1;
+    if (is_blank(line.view())) continue;
+    char* behind = nullptr;
+    const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
+    const auto label = labels.find(cell_at(cells, count, probe));
+    if (label == labels.end()) continue;
+    LabelRows& own = rows[label->second];
+    own.stamps.add(own.lines.size(), own.clock.read(cell_at(cells, count, at_cells.date),
+                                                    cell_at(cells, count, at_cells.time)));
+    own.lines.push_back(line.number);
+  }
+  return rows;
+}
+
+/// All probes of a log stand on one clock, so what it did is told once.
+void add_events(const TimeLine& own, const std::vector<int>& lines, double starts_s, TimeLine& all) {
+  for (ClockEvent event : own.events) {
+    const bool told = std::any_of(all.events.begin(), all.events.end(), [&](const ClockEvent& other) {
+      return other.kind == event.kind && (event.jump_s == 0 || std::abs(other.jump_s - event.jump_s) < 1);
+    });
+    if (told) continue;
+    event.at.line = lines[static_cast<std::size_t>(event.at.line)];
+    event.time_s += starts_s;
+    all.events.push_back(std::move(event));
+  }
+}
+
+/// Each probe's own steps, then one line of time for all.
+LogSurvey survey_long(const Source& source, const Understanding& understanding, TimeLine& time_line) {
+  std::size_t line_count = 0;
+  std::vector<LabelRows> labels = read_label_stamps(source, understanding, line_count);
+  const RowClock& clock = labels.front().clock;
+  std::vector<TimeLine> drawn;
+  std::int64_t first_us = INT64_MAX;
+  for (LabelRows& own : labels) {
+    const auto some = std::find_if(own.stamps.us.begin(), own.stamps.us.end(), is_time);
+    const bool any = some != own.stamps.us.end();
+    const std::int64_t us = any ? *some : 0;
+    drawn.push_back(draw_time_line(std::move(own.stamps),
+                                   {clock.wall_of(us).has_value(), clock.instant_of(us).has_value()}, 0));
+    if (any) first_us = std::min(first_us, drawn.back().first_us);
+  }
+  LogSurvey survey;
+  if (first_us == INT64_MAX) return survey;
+  time_line.first_us = first_us;
+  time_line.row_us.assign(line_count, mark_of(RowFate::no_row));
+  std::vector<std::int64_t> all_steps;
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    const std::int64_t starts_us = drawn[i].first_us - first_us;
+    const std::vector<std::int64_t> times = times_of(drawn[i]);
+    std::vector<std::int64_t> steps;
+    for (std::size_t row = 1; row < times.size(); ++row)
+      steps.push_back(times[row] - times[row - 1]);
+    all_steps.insert(all_steps.end(), steps.begin(), steps.end());
+    const auto column = static_cast<std::size_t>(understanding.long_layout->first) + i;
+    if (understanding.columns[column].kind.value == ColumnKind::temperature)
+      survey.column_interval_s.push_back(steps.empty() ? 0 : median_s(std::move(steps)));
+    for (std::size_t row = 0; row < drawn[i].row_us.size(); ++row) {
+      const std::int64_t us = drawn[i].row_us[row];
+      time_line.row_us[static_cast<std::size_t>(labels[i].lines[row] - understanding.first_data_line)] =
+          is_time(us) ? us + starts_us : us;
+    }
+    for (const std::int64_t us : drawn[i].breaks_us)
+      time_line.breaks_us.push_back(us + starts_us);
+    add_events(drawn[i], labels[i].lines, seconds(starts_us), time_line);
+  }
+  std::sort(time_line.breaks_us.begin(), time_line.breaks_us.end());
+  const std::vector<std::int64_t> times = times_of(time_line);
+  std::vector<std::int64_t> steps;
+  for (std::size_t row = 1; row < times.size(); ++row)
+    steps.push_back(times[row] - times[row - 1]);
+  survey.row_count = static_cast<std::int64_t>(times.size());
+  survey.start = clock.instant_of(first_us);
+  survey.start_wall = clock.wall_of(first_us);
+  survey.last_s = seconds(times.back());
+  if (!all_steps.empty()) survey.interval_s = median_s(std::move(all_steps));
+  find_gaps(steps, survey);
+  survey.clock_events = time_line.events;
+  tell_summer_time(understanding, clock, times, survey);
+  for (ClockEvent& event : survey.clock_events)
+    event.at.source_name = source.name();
   return survey;
 }
 
@@ -209,10 +374,11 @@ struct ValueColumn {
 /// Fills blocks row by row.
 class BlockFiller {
  public:
-  BlockFiller(const Source& source, const Understanding& understanding, const std::vector<int>& columns,
-              const std::function<void(const RowBlock&)>& take, std::size_t block_rows)
-      : understanding_(understanding), take_(take), block_rows_(block_rows), tally_(source.name()),
-        clock_(understanding), time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
+  BlockFiller(const Source& source, const Understanding& understanding, const TimeLine& time_line,
+              const std::vector<int>& columns, const std::function<void(const RowBlock&)>& take,
+              std::size_t block_rows)
+      : understanding_(understanding), time_line_(time_line), take_(take), block_rows_(block_rows),
+        tally_(source.name()), time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
     for (const int column : columns) {
       const LogColumn& found = understanding.columns[static_cast<std::size_t>(column)];
       columns_.push_back(
@@ -227,12 +393,16 @@ class BlockFiller {
     if (is_blank(line.view())) return;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding_.delimiter.value, cells_, behind);
-    if (!take_time(line, count)) return;
+    const auto us = time_of(line, count);
+    if (!us) return;
+    if (us == last_us_) return tell_repeat(line, count);
     check_width(line, count, behind);
-    block_.time_s[rows_] = seconds(clock_.since_first_us());
+    // A full block waits for the next row, so that a doubled row can be held against the one before.
+    if (rows_ == block_rows_) hand_on();
+    start_row(*us);
     for (std::size_t c = 0; c < columns_.size(); ++c)
       add_value(line, count, c);
-    if (++rows_ == block_rows_) hand_on();
+    ++rows_;
   }
 
   [[nodiscard]] std::vector<CellTally> finish() {
@@ -242,6 +412,7 @@ class BlockFiller {
         values.resize(rows_);
       for (auto& has : block_.has)
         has.resize(rows_);
+      if (!block_.break_before.empty()) block_.break_before.resize(rows_);
       take_(block_);
     }
     return std::move(tally_).all();
@@ -254,14 +425,40 @@ class BlockFiller {
     block_.has.assign(columns_.size(), std::vector<std::uint8_t>(block_rows_));
   }
 
-  bool take_time(const Line& line, std::size_t count) {
-    const std::string_view time = cell_at(cells_, count, time_cells_.time);
-    const TimeVerdict verdict = clock_.take(cell_at(cells_, count, time_cells_.date), time);
-    if (verdict == TimeVerdict::good) return true;
+  /// Nothing, and a tally, where the row is not used.
+  std::optional<std::int64_t> time_of(const Line& line, std::size_t count) {
+    const auto row = static_cast<std::size_t>(line.number - understanding_.first_data_line);
+    if (row >= time_line_.row_us.size()) return std::nullopt; // the log grew since it was surveyed
+    const std::int64_t us = time_line_.row_us[row];
+    if (is_time(us)) return us;
+    tell_time(kind_of(us), line, count);
+    return std::nullopt;
+  }
+
+  void tell_time(Tally::Kind kind, const Line& line, std::size_t count) {
     const bool there = static_cast<std::size_t>(time_cells_.time) < count;
-    tally_.add(kind_of(verdict), line, there ? time : line.view(),
+    tally_.add(kind, line, there ? cell_at(cells_, count, time_cells_.time) : line.view(),
                understanding_.columns[static_cast<std::size_t>(time_cells_.time)].name);
-    return false;
+  }
+
+  void tell_repeat(const Line& line, std::size_t count) {
+    bool same = true;
+    for (std::size_t c = 0; c < columns_.size(); ++c) {
+      const CellReading reading = value_of(count, c);
+      const bool has = reading.kind == CellKind::number;
+      same = same && has == (block_.has[c][rows_ - 1] != 0) &&
+             (!has || reading.value == block_.value[c][rows_ - 1]);
+    }
+    tell_time(same ? Tally::time_repeats : Tally::time_repeats_differ, line, count);
+  }
+
+  void start_row(std::int64_t us) {
+    last_us_ = us;
+    block_.time_s[rows_] = seconds(us);
+    const auto& breaks = time_line_.breaks_us;
+    if (breaks.empty()) return;
+    block_.break_before.resize(block_rows_);
+    block_.break_before[rows_] = std::binary_search(breaks.begin(), breaks.end(), us) ? 1 : 0;
   }
 
   /// One empty cell too many is a trailing delimiter.
@@ -272,15 +469,20 @@ class BlockFiller {
     if (!is_blank(rest)) tally_.add(Tally::too_many_cells, line, rest, "");
   }
 
+  [[nodiscard]] CellReading value_of(std::size_t count, std::size_t c) const {
+    const ValueColumn& column = columns_[c];
+    if (column.cell >= count) return {};
+    return read_value(cells_[column.cell], understanding_.decimal_mark.value, column.unit, column.basis);
+  }
+
   void add_value(const Line& line, std::size_t count, std::size_t c) {
     const ValueColumn& column = columns_[c];
     block_.has[c][rows_] = 0;
     block_.value[c][rows_] = 0;
     if (column.cell >= count) return;
-    const std::string_view cell = cells_[column.cell];
-    const CellReading reading =
-        read_value(cell, understanding_.decimal_mark.value, column.unit, column.basis);
-    if (reading.kind != CellKind::number) return tally_.add(kind_of(reading.kind), line, cell, *column.name);
+    const CellReading reading = value_of(count, c);
+    if (reading.kind != CellKind::number)
+      return tally_.add(kind_of(reading.kind), line, cells_[column.cell], *column.name);
     block_.has[c][rows_] = 1;
     block_.value[c][rows_] = reading.value;
   }
@@ -292,10 +494,11 @@ class BlockFiller {
   }
 
   const Understanding& understanding_;
+  const TimeLine& time_line_;
   const std::function<void(const RowBlock&)>& take_;
   std::size_t block_rows_;
   Tally tally_;
-  RowClock clock_;
+  std::int64_t last_us_ = mark_of(RowFate::no_row);
   TimeCells time_cells_;
   std::vector<std::string_view> cells_;
   std::vector<ValueColumn> columns_;
@@ -303,15 +506,143 @@ class BlockFiller {
   std::size_t rows_ = 0;
 };
 
+/// Joins the rows of one time into one. Readings are held in memory, for the probes may stand one behind the
+/// other in the log.
+class LongReader {
+ public:
+  LongReader(const Source& source, const Understanding& understanding, const TimeLine& time_line,
+             const std::vector<int>& columns)
+      : understanding_(understanding), time_line_(time_line), labels_(labels_of(understanding)),
+        time_cells_(time_cells(understanding)), columns_(columns.size()), tally_(source.name()),
+        cells_(static_cast<std::size_t>(understanding.long_layout->first)) {
+    place_.assign(labels_.size(), -1);
+    for (std::size_t c = 0; c < columns.size(); ++c)
+      place_[static_cast<std::size_t>(columns[c] - understanding.long_layout->first)] = static_cast<int>(c);
+  }
+
+  void add(const Line& line) {
+    if (line.marked_characters > 0)
+      tally_.add(Tally::invalid_bytes, line, line.view(), "", line.marked_characters);
+    const auto row = static_cast<std::size_t>(line.number - understanding_.first_data_line);
+    if (is_blank(line.view()) || row >= time_line_.row_us.size()) return;
+    char* behind = nullptr;
+    const std::size_t count = cut(line, understanding_.delimiter.value, cells_, behind);
+    const int probe = understanding_.long_layout->probe;
+    const auto label = labels_.find(cell_at(cells_, count, probe));
+    if (label == labels_.end()) return tally_.add(Tally::unknown_probe, line, line.view(), name_of(probe));
+    const std::int64_t us = time_line_.row_us[row];
+    if (!is_time(us))
+      return tally_.add(kind_of(us), line, cell_at(cells_, count, time_cells_.time),
+                        name_of(time_cells_.time));
+    if (place_[label->second] < 0) return;
+    add_reading(line, count, us, static_cast<std::size_t>(place_[label->second]), label->first);
+  }
+
+  std::vector<CellTally> hand_on(const std::function<void(const RowBlock&)>& take, std::size_t block_rows) {
+    std::sort(readings_.begin(), readings_.end(), [](const Reading& a, const Reading& b) {
+      if (a.us != b.us) return a.us < b.us;
+      return a.column != b.column ? a.column < b.column : a.line < b.line;
+    });
+    RowBlock block;
+    for (std::size_t i = 0; i < readings_.size();) {
+      const std::int64_t us = readings_[i].us;
+      if (block.time_s.empty()) start_block(block);
+      start_row(block, us);
+      for (; i < readings_.size() && readings_[i].us == us; ++i)
+        put(block, readings_[i]);
+      if (block.time_s.size() < block_rows && i < readings_.size()) continue;
+      take(block);
+      const auto rows = static_cast<std::int64_t>(block.time_s.size());
+      block = RowBlock{block.first_row + rows, {}, {}, {}, {}};
+    }
+    return std::move(tally_).all();
+  }
+
+ private:
+  struct Reading {
+    std::int64_t us = 0;
+    double value = 0;
+    std::int32_t line = 0;
+    std::uint16_t column = 0;
+    bool has = false;
+  };
+
+  [[nodiscard]] const std::string& name_of(int column) const {
+    return understanding_.columns[static_cast<std::size_t>(column)].name;
+  }
+
+  void add_reading(const Line& line, std::size_t count, std::int64_t us, std::size_t column,
+                   const std::string& label) {
+    const auto at = static_cast<std::size_t>(understanding_.long_layout->reading);
+    // All names share the one column of readings, so they share its unit.
+    const LogColumn& own =
+        understanding_.columns[static_cast<std::size_t>(understanding_.long_layout->first)];
+    const std::string_view cell = cell_at(cells_, count, static_cast<int>(at));
+    const CellReading reading =
+        read_value(cell, understanding_.decimal_mark.value, own.unit.value, own.pressure_basis);
+    const bool has = reading.kind == CellKind::number;
+    if (at >= count)
+      tally_.add(Tally::too_few_cells, line, line.view(), "");
+    else if (!has)
+      tally_.add(kind_of(reading.kind), line, cell, label);
+    readings_.push_back({us, has ? reading.value : 0, line.number, static_cast<std::uint16_t>(column), has});
+  }
+
+  void start_block(RowBlock& block) const {
+    block.value.resize(columns_);
+    block.has.resize(columns_);
+  }
+
+  void start_row(RowBlock& block, std::int64_t us) {
+    block.time_s.push_back(seconds(us));
+    for (auto& values : block.value)
+      values.push_back(0);
+    for (auto& has : block.has)
+      has.push_back(0);
+    seen_.assign(columns_, 0);
+    const auto& breaks = time_line_.breaks_us;
+    if (!breaks.empty())
+      block.break_before.push_back(std::binary_search(breaks.begin(), breaks.end(), us) ? 1 : 0);
+  }
+
+  void put(RowBlock& block, const Reading& reading) {
+    const std::size_t c = reading.column;
+    if (seen_[c]++ == 0) {
+      block.value[c].back() = reading.value;
+      block.has[c].back() = reading.has ? 1 : 0;
+      return;
+    }
+    const bool same = (block.has[c].back() != 0) == reading.has && block.value[c].back() == reading.value;
+    Line line;
+    line.number = reading.line;
+    tally_.add(same ? Tally::time_repeats : Tally::time_repeats_differ, line, {}, name_of(time_cells_.time));
+  }
+
+  const Understanding& understanding_;
+  const TimeLine& time_line_;
+  std::map<std::string, std::size_t, std::less<>> labels_;
+  TimeCells time_cells_;
+  std::size_t columns_;
+  std::vector<int> place_; ///< of each name among the columns handed on, or -1
+  Tally tally_;
+  std::vector<std::string_view> cells_;
+  std::vector<Reading> readings_;
+  std::vector<int> seen_;
+};
+
 } // namespace
 
 ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
   Understanding understood = understand(source, options);
   ProbeLog log(std::move(source), std::move(understood));
-  log.survey_ = survey_times(log.source_, log.understanding_);
-  for (const LogColumn& column : log.understanding_.columns)
-    if (column.kind.value == ColumnKind::temperature || column.kind.value == ColumnKind::pressure)
-      log.value_columns_.push_back(column.position - 1);
+  auto time_line = std::make_shared<TimeLine>();
+  log.survey_ = log.understanding_.long_layout ? survey_long(log.source_, log.understanding_, *time_line)
+                                               : survey_times(log.source_, log.understanding_, *time_line);
+  log.time_line_ = std::move(time_line);
+  const auto& columns = log.understanding_.columns;
+  for (std::size_t i = 0; i < columns.size(); ++i)
+    if (columns[i].kind.value == ColumnKind::temperature || columns[i].kind.value == ColumnKind::pressure)
+      log.value_columns_.push_back(static_cast<int>(i));
   if (log.survey_.row_count == 0)
     throw UserError({Trouble::bad_data, Place{log.source_.name(), log.understanding_.first_data_line, 0, ""},
                      "no row has a time that can be read",
@@ -322,10 +653,17 @@ ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
 std::vector<CellTally> ProbeLog::for_each_block(const std::function<void(const RowBlock&)>& take,
                                                 int block_rows) const {
   our_check(block_rows >= 1 && block_rows <= most_rows_in_block, "a block holds 1 to 4096 rows");
-  BlockFiller filler(source_, understanding_, value_columns_, take, static_cast<std::size_t>(block_rows));
-  Lines lines(source_);
-  for (Line line; lines.next(line);)
-    if (line.number >= understanding_.first_data_line) filler.add(line);
+  if (understanding_.long_layout) {
+    LongReader reader(source_, understanding_, *time_line_, value_columns_);
+    Lines lines(source_);
+    for (Line line; lines.next(line);)
+      if (line.number >= understanding_.first_data_line) reader.add(line);
+    return reader.hand_on(take, static_cast<std::size_t>(block_rows));
+  }
+  BlockFiller filler(source_, understanding_, *time_line_, value_columns_, take,
+                     static_cast<std::size_t>(block_rows));
+  for_each_line_in_order(source_, *time_line_, understanding_.first_data_line,
+                         [&](const Line& line) { filler.add(line); });
   return filler.finish();
 }
 

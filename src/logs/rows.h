@@ -2,10 +2,13 @@
 #pragma once
 
 #include "clock/instant.h"
+#include "logs/clock_event.h"
+#include "logs/time_line.h"
 #include "logs/understanding.h"
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -21,12 +24,16 @@ struct RowBlock {
   std::vector<double> time_s; ///< since the start of the log
   std::vector<std::vector<double>> value;
   std::vector<std::vector<std::uint8_t>> has;
+  /// Not 0 where the log's clock jumped before the row, so that the time from the row before is not known: no
+  /// credit may reach across. Empty: nowhere.
+  std::vector<std::uint8_t> break_before;
 };
 
 /// Cells of one kind of fault.
 struct CellTally {
   std::string kind; ///< key of words: "empty", "text", "not_a_number", "too_few_cells", "too_many_cells",
-                    ///< "bad_time", "time_repeats", "time_goes_back"
+                    ///< "bad_time", "time_repeats", "time_repeats_differ", "time_goes_back",
+                    ///< "time_out_of_place"
   std::int64_t count = 0;
   Place first;      ///< of the first one; key_path is the column's name
   std::string text; ///< of the first one, at most 40 bytes
@@ -48,8 +55,11 @@ struct LogSurvey {
   std::optional<WallTime> start_wall; ///< of the first row; none where times are elapsed only
   double last_s = 0;                  ///< time of the last row since the first
   double interval_s = 0; ///< median of the steps between neighbouring rows; 0 with fewer than two rows
+  /// The same for each column handed on, where columns have times of their own (long layout); else empty.
+  std::vector<double> column_interval_s;
   std::vector<Gap> gaps; ///< the longest 100, in time order
   std::int64_t gap_count = 0;
+  std::vector<ClockEvent> clock_events; ///< in time order
   bool operator==(const LogSurvey&) const = default;
 };
 
@@ -78,6 +88,7 @@ class ProbeLog {
   Source source_;
   Understanding understanding_;
   LogSurvey survey_;
+  std::shared_ptr<const TimeLine> time_line_;
   std::vector<int> value_columns_;
 };
 

@@ -4,15 +4,17 @@
 #include "logs/encoding.h"
 
 #include <algorithm>
-#include <array>
-#include <cstring>
 
 namespace coldbag {
 
 namespace {
 
-constexpr std::int64_t us_of_second = 1'000'000;
-constexpr std::int64_t us_of_quarter_hour = 900 * us_of_second;
+// Seconds, milliseconds and days since their beginnings for the years 2000 to 2099: no elapsed time of a run
+// comes near the first two.
+constexpr double epoch_2000_s = 946'684'800;
+constexpr double epoch_2100_s = 4'102'444'800;
+constexpr double serial_2000 = 36'526;
+constexpr double serial_2100 = 73'051;
 
 [[noreturn]] void refuse(Place place, std::string problem, std::string remedy) {
   throw UserError({Trouble::bad_data, std::move(place), std::move(problem), std::move(remedy)});
@@ -27,8 +29,26 @@ void count_unit(ColumnLooks& looks, std::string_view cell, char decimal_mark) {
   ++looks.with_unit;
 }
 
+void count_form(ColumnLooks& looks, std::string_view cell) {
+  const auto written = read_written_time(cell);
+  if (!parse_iso_time(cell) && !parse_iso_clock_us(cell)) looks.is_iso = false;
+  if (!written) return;
+  looks.order_open = looks.order_open || (written->date && !written->date->order);
+  looks.twelve_hours = looks.twelve_hours || written->twelve_hours;
+}
+
+void count_number(ColumnLooks& looks, std::string_view cell, char decimal_mark) {
+  std::string_view rest;
+  const double number = read_number(cell, decimal_mark, rest).value_or(0);
+  looks.least = looks.numbers == 0 ? number : std::min(looks.least, number);
+  looks.most = looks.numbers == 0 ? number : std::max(looks.most, number);
+}
+
 void count_look(ColumnLooks& looks, std::string_view cell, int line, char decimal_mark) {
-  switch (look_at(cell, decimal_mark)) {
+  const CellLook look = look_at(cell, decimal_mark);
+  if (look == CellLook::moment || look == CellLook::date || look == CellLook::clock) count_form(looks, cell);
+  if (look == CellLook::number) count_number(looks, cell, decimal_mark);
+  switch (look) {
   case CellLook::empty:
   case CellLook::missing:
     ++looks.missing;
@@ -103,17 +123,18 @@ std::string names_of(const Question& ask, const std::vector<int>& columns) {
 }
 
 [[noreturn]] void refuse_date_form(const Question& ask, int column) {
-  refuse(ask.first_place(column), "the time form \"" + shown(ask.look(column).first) + "\" is not yet read",
-         "write ISO dates and a 24-hour clock, for example 2026-03-08 14:05:00");
+  refuse(
+      ask.first_place(column), "\"" + shown(ask.look(column).first) + "\" is no time this program can read",
+      "write for example 2026-03-08 14:05:00; months by name are read in English and Spanish, and a zone as "
+      "Z or +02:00");
 }
 
 /// "Z", "+02:00" at the end of a time, or nothing.
 std::optional<std::string> written_offset_in(std::string_view text) {
-  const auto iso = parse_iso_time(text);
-  if (!iso || !iso->offset_s) return std::nullopt;
+  const auto written = read_written_time(text);
+  if (!written || !written->offset_s) return std::nullopt;
   if (text.back() == 'Z' || text.back() == 'z') return "Z";
-  const std::size_t sign = text.find_last_of("+-");
-  return sign == std::string_view::npos ? std::nullopt : std::optional(std::string(text.substr(sign)));
+  return Zone::fixed(*written->offset_s).name();
 }
 
 Choice<std::string> zone_of_wall_times(const Question& ask) {
@@ -146,8 +167,11 @@ TimeFound moments_in(const Question& ask, int column, How how) {
   const ColumnLooks& looks = ask.look(column);
   found.evidence = how == How::given
                        ? "--time-column"
-                       : of_rows(looks.moments, looks) + " are ISO 8601 times, first " + shown(looks.first);
-  found.rule.form = {TimeRule::Form::iso, How::found, "first time is " + shown(looks.first)};
+                       : of_rows(looks.moments, looks) + " are " +
+                             (looks.is_iso ? "ISO 8601 times" : "times") + ", first " + shown(looks.first);
+  found.rule.form = {looks.is_iso ? TimeRule::Form::iso : TimeRule::Form::written, How::found,
+                     "first time is " + shown(looks.first)};
+  found.order_open = looks.order_open;
   set_zone(ask, found, looks.first);
   return found;
 }
@@ -159,8 +183,73 @@ TimeFound date_and_clock_in(const Question& ask, int date, int clock, How how) {
   found.how = how;
   const std::string example = ask.look(date).first + "T" + ask.look(clock).first;
   found.evidence = "dates in \"" + ask.name(date) + "\", clock in \"" + ask.name(clock) + "\"";
-  found.rule.form = {TimeRule::Form::iso, How::found, "first row is " + shown(example)};
-  set_zone(ask, found, example);
+  const bool is_iso = ask.look(date).is_iso && ask.look(clock).is_iso;
+  found.rule.form = {is_iso ? TimeRule::Form::iso : TimeRule::Form::written, How::found,
+                     "first row is " + shown(example)};
+  found.order_open = ask.look(date).order_open;
+  set_zone(ask, found, is_iso ? example : ask.look(clock).first);
+  return found;
+}
+
+bool is_elapsed_name(const std::string& name) {
+  const std::string lower = lower_case(name);
+  return lower.find("elapsed") != std::string::npos || lower.find("duration") != std::string::npos ||
+         lower.find("since start") != std::string::npos || lower.find("run time") != std::string::npos;
+}
+
+/// Counts that no elapsed time can be, or that are said to be none.
+std::optional<TimeFound> counted_in(const Question& ask, int column, How how) {
+  using Form = TimeRule::Form;
+  const ColumnLooks& looks = ask.look(column);
+  if (!mostly(looks.numbers, looks)) return std::nullopt;
+  const auto within = [&](double from, double to) { return looks.least >= from && looks.most < to; };
+  const HeaderName& name = ask.header.cells[static_cast<std::size_t>(column)].name;
+  const bool has_unit = (name.unit && is_duration(name.unit->unit)) || ask.options.elapsed_unit;
+  std::optional<Form> form;
+  ColumnUnit unit = ColumnUnit::none;
+  const std::string from = "numbers from " + shown(looks.first) + " on ";
+  std::string evidence;
+  if (ask.options.time_form) {
+    form = ask.options.time_form;
+    unit = ask.options.epoch_unit.value_or(ColumnUnit::none);
+    evidence = "--time-form";
+  } else if (within(epoch_2000_s, epoch_2100_s)) {
+    form = Form::epoch;
+    unit = ColumnUnit::seconds;
+    evidence = from + "are seconds since 1970";
+  } else if (within(epoch_2000_s * 1e3, epoch_2100_s * 1e3)) {
+    form = Form::epoch;
+    unit = ColumnUnit::milliseconds;
+    evidence = from + "are milliseconds since 1970";
+  } else if (!has_unit && !is_elapsed_name(name.name) && within(serial_2000, serial_2100) &&
+             looks.most - looks.least < static_cast<double>(looks.numbers)) {
+    form = Form::serial_1900;
+    evidence = from + "are days of a spreadsheet that counts from 1900";
+  }
+  if (form != Form::epoch && form != Form::serial_1900 && form != Form::serial_1904) return std::nullopt;
+  TimeFound found;
+  found.time = column;
+  found.how = how;
+  found.evidence = how == How::given ? "--time-column" : evidence;
+  found.rule.form = {*form, ask.options.time_form ? How::given : How::found, evidence};
+  found.unit = {unit, found.rule.form.how, evidence};
+  found.rule.zone = zone_of_wall_times(ask);
+  if (*form == Form::epoch && found.rule.zone.value.empty())
+    found.rule.zone.evidence = "seconds since 1970 are told in UTC; --zone tells them as a clock shows them";
+  return found;
+}
+
+/// Times of day without a date.
+TimeFound clock_in(const Question& ask, int column, How how) {
+  TimeFound found;
+  found.time = column;
+  found.how = how;
+  found.evidence = how == How::given ? "--time-column"
+                                     : of_rows(ask.look(column).clocks, ask.look(column)) +
+                                           " are times of day, first " + shown(ask.look(column).first);
+  found.rule.form = {TimeRule::Form::clock, How::assumed, ""};
+  found.twelve_hours = ask.look(column).twelve_hours;
+  set_zone(ask, found, ask.look(column).first);
   return found;
 }
 
@@ -175,12 +264,6 @@ std::optional<Choice<ColumnUnit>> elapsed_unit(const Question& ask, int column) 
   return std::nullopt;
 }
 
-bool is_elapsed_name(const std::string& name) {
-  const std::string lower = lower_case(name);
-  return lower.find("elapsed") != std::string::npos || lower.find("duration") != std::string::npos ||
-         lower.find("since start") != std::string::npos || lower.find("run time") != std::string::npos;
-}
-
 bool has_three_parts(std::string_view clock) {
   return std::count(clock.begin(), clock.end(), ':') == 2;
 }
@@ -193,20 +276,30 @@ TimeFound elapsed_in(const Question& ask, int column, How how) {
   found.evidence = how == How::given ? "--time-column" : "the column is called \"" + ask.name(column) + '"';
   const auto unit = elapsed_unit(ask, column);
   const bool colons = looks.clocks > looks.numbers;
-  if (!unit && !(colons && is_elapsed_name(ask.name(column)) && has_three_parts(looks.first)))
-    refuse(colons ? ask.first_place(column) : ask.place(column),
-           colons ? "\"" + shown(looks.first) + "\" has no date, and may be a clock or time since the start"
-                  : "elapsed time has no unit",
-           colons
-               ? "add a column of ISO dates, or for time since the start say --elapsed-unit h (h:mm) or min "
-                 "(m:ss)"
-               : "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min or h");
+  const bool is_elapsed =
+      is_elapsed_name(ask.name(column)) || ask.options.time_form == TimeRule::Form::elapsed;
+  if (!unit && !(colons && is_elapsed && has_three_parts(looks.first))) {
+    if (colons)
+      refuse(ask.first_place(column), "\"" + shown(looks.first) + "\" has two parts, h:mm or m:ss",
+             "say --elapsed-unit h (h:mm) or min (m:ss), or --time-form clock where it is a time of day");
+    refuse(
+        ask.place(column), "elapsed time has no unit",
+        "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min or h (days: d)");
+  }
   found.unit =
       unit.value_or(Choice<ColumnUnit>{ColumnUnit::none, How::found, "written h:mm:ss: " + looks.first});
   found.rule.form = {TimeRule::Form::elapsed, unit && unit->how == How::given ? How::given : How::found,
                      "first time is " + shown(looks.first) + ", " + found.unit.evidence};
   found.rule.zone = {"", How::assumed, "elapsed times need no zone"};
   return found;
+}
+
+/// A clock that nothing says to be elapsed time.
+bool is_clock_alone(const Question& ask, int column) {
+  const ColumnLooks& looks = ask.look(column);
+  if (!mostly(looks.clocks, looks)) return false;
+  if (ask.options.time_form) return *ask.options.time_form == TimeRule::Form::clock;
+  return looks.twelve_hours || (!elapsed_unit(ask, column) && !is_elapsed_name(ask.name(column)));
 }
 
 TimeFound time_in_given(const Question& ask) {
@@ -225,9 +318,18 @@ TimeFound time_in_given(const Question& ask) {
     const auto dates = columns_where(ask, [](const ColumnLooks& look) { return mostly(look.dates, look); });
     if (dates.size() == 1) return date_and_clock_in(ask, dates[0], column, How::given);
   }
+  if (auto counted = counted_in(ask, column, How::given)) return *counted;
+  if (is_clock_alone(ask, column)) return clock_in(ask, column, How::given);
   if (mostly(looks.numbers, looks) || mostly(looks.clocks, looks)) return elapsed_in(ask, column, How::given);
   refuse(ask.place(column), "holds no times: \"" + shown(looks.first) + '"',
          "name the column of times with --time-column, for example --time-column 1");
+}
+
+/// The only column of clocks, whatever its name.
+std::optional<int> lone_clock(const Question& ask) {
+  const auto clocks = columns_where(ask, [](const ColumnLooks& look) { return mostly(look.clocks, look); });
+  if (clocks.size() != 1 || !is_clock_alone(ask, clocks[0])) return std::nullopt;
+  return clocks[0];
 }
 
 /// Elapsed times: a column named so, or one named for time that holds numbers or "h:mm:ss".
@@ -236,18 +338,27 @@ std::optional<TimeFound> elapsed_found(const Question& ask) {
   for (int i = 0; i < static_cast<int>(ask.looks.size()); ++i) {
     const ColumnLooks& look = ask.look(i);
     const HeaderName& name = ask.header.cells[static_cast<std::size_t>(i)].name;
-    const bool named = names_a_time(name.name) || find_time_unit(name.name) || is_elapsed_name(name.name) ||
-                       (name.unit && is_duration(name.unit->unit));
+    // "D (C)" is the fourth probe, not a column of days.
+    const bool is_reading = name.unit && !is_duration(name.unit->unit);
+    const bool named = !is_reading && (names_a_time(name.name) || find_time_unit(name.name) ||
+                                       is_elapsed_name(name.name) || name.unit);
     if (named && (mostly(look.numbers, look) || mostly(look.clocks, look))) columns.push_back(i);
   }
   if (columns.size() > 1)
     refuse(ask.place(columns[0]), "times may be in " + names_of(ask, columns),
            "name the one to use, for example --time-column \"" + ask.name(columns[0]) + '"');
-  if (!columns.empty()) return elapsed_in(ask, columns[0], How::found);
-  if (ask.header.header_line == 0 && ask.options.elapsed_unit && !ask.looks.empty() &&
-      mostly(ask.look(0).numbers + ask.look(0).clocks, ask.look(0))) {
-    TimeFound found = elapsed_in(ask, 0, How::assumed);
-    found.evidence = "no header; --elapsed-unit is given and the first column is taken";
+  if (!columns.empty()) {
+    if (auto counted = counted_in(ask, columns[0], How::found)) return counted;
+    if (is_clock_alone(ask, columns[0])) return clock_in(ask, columns[0], How::found);
+    return elapsed_in(ask, columns[0], How::found);
+  }
+  if (const auto clock = lone_clock(ask)) return clock_in(ask, *clock, How::found);
+  if (ask.header.header_line == 0 && (ask.options.elapsed_unit || ask.options.time_form) &&
+      !ask.looks.empty() && mostly(ask.look(0).numbers + ask.look(0).clocks, ask.look(0))) {
+    auto counted = counted_in(ask, 0, How::assumed);
+    TimeFound found = counted ? *counted : elapsed_in(ask, 0, How::assumed);
+    found.evidence = std::string("no header; ") + (ask.options.time_form ? "--time-form" : "--elapsed-unit") +
+                     " is given and the first column is taken";
     return found;
   }
   return std::nullopt;
@@ -257,7 +368,7 @@ std::optional<TimeFound> elapsed_found(const Question& ask) {
   const int line = ask.header.header_line;
   refuse(
       Place{ask.source_name, line, 0, ""},
-      line == 0 ? "no column holds ISO times, and there is no header to name one"
+      line == 0 ? "no column holds dates and times, and there is no header to name one"
                 : "no column holds times: the header has " +
                       [&] {
                         std::vector<int> all(ask.looks.size());
@@ -319,85 +430,6 @@ TimeFound find_time(const std::string& source_name, const Header& header, std::s
   if (dates.size() == 1 && clocks.size() == 1) return date_and_clock_in(ask, dates[0], clocks[0], How::found);
   if (auto elapsed = elapsed_found(ask)) return *elapsed;
   refuse_no_time(ask);
-}
-
-RowClock::RowClock(const Understanding& understanding)
-    : form_(understanding.time.form.value), decimal_mark_(understanding.decimal_mark.value),
-      written_offset_(understanding.time.written_offset.has_value()) {
-  for (const LogColumn& column : understanding.columns)
-    if (column.kind.value == ColumnKind::time) unit_ = column.unit.value;
-  if (!written_offset_ && !understanding.time.zone.value.empty())
-    zone_ = Zone::find(understanding.time.zone.value);
-}
-
-std::optional<IsoTime> RowClock::read_iso(std::string_view date, std::string_view time) const {
-  std::optional<IsoTime> iso;
-  if (date.data() == nullptr) {
-    iso = parse_iso_time(time);
-  } else {
-    std::array<char, 80> joined;
-    if (date.size() + time.size() + 1 > joined.size()) return std::nullopt;
-    std::memcpy(joined.data(), date.data(), date.size());
-    joined[date.size()] = 'T';
-    std::memcpy(joined.data() + date.size() + 1, time.data(), time.size());
-    iso = parse_iso_time({joined.data(), date.size() + time.size() + 1});
-  }
-  if (!iso || !iso->has_clock || iso->offset_s.has_value() != written_offset_) return std::nullopt;
-  return iso;
-}
-
-/// Zones change on a quarter of an hour, so a quarter whose two ends have one offset has it all through.
-TimeVerdict RowClock::place_in_zone(WallTime wall, std::int64_t& us) {
-  const std::int64_t quarter = wall.us / us_of_quarter_hour - (wall.us % us_of_quarter_hour < 0 ? 1 : 0);
-  if (quarter != quarter_) {
-    const std::int64_t from = quarter * us_of_quarter_hour;
-    const WallMeaning first = instants_of(*zone_, {from});
-    const WallMeaning last = instants_of(*zone_, {from + us_of_quarter_hour - 1});
-    quarter_ = quarter;
-    quarter_offset_us_ = from - first.first.time_since_epoch().count();
-    quarter_plain_ =
-        first.kind == WallMeaning::Kind::one && last.kind == WallMeaning::Kind::one &&
-        from + us_of_quarter_hour - 1 - last.first.time_since_epoch().count() == quarter_offset_us_;
-  }
-  us = wall.us - quarter_offset_us_;
-  if (quarter_plain_) return TimeVerdict::good;
-  const WallMeaning meaning = instants_of(*zone_, wall);
-  if (meaning.kind == WallMeaning::Kind::missing) return TimeVerdict::missing_hour;
-  us = meaning.first.time_since_epoch().count();
-  // Of the two instants of an hour that comes twice, the one that keeps time rising.
-  if (any_ && us <= last_us_) us = meaning.second.time_since_epoch().count();
-  return TimeVerdict::good;
-}
-
-TimeVerdict RowClock::accept(std::int64_t us) {
-  if (any_ && us == last_us_) return TimeVerdict::repeats;
-  if (any_ && us < last_us_) return TimeVerdict::goes_back;
-  if (!any_) first_us_ = us;
-  any_ = true;
-  last_us_ = us;
-  return TimeVerdict::good;
-}
-
-TimeVerdict RowClock::take(std::string_view date, std::string_view time) {
-  if (form_ == TimeRule::Form::elapsed) {
-    const auto elapsed = read_elapsed_us(time, decimal_mark_, unit_);
-    return elapsed ? accept(*elapsed) : TimeVerdict::bad_time;
-  }
-  const auto iso = read_iso(date, time);
-  if (!iso) return TimeVerdict::bad_time;
-  std::int64_t us = iso->wall.us;
-  if (written_offset_) us -= *iso->offset_s * us_of_second;
-  if (zone_) {
-    const TimeVerdict placed = place_in_zone(iso->wall, us);
-    if (placed != TimeVerdict::good) return placed;
-  }
-  const bool first = !any_;
-  const TimeVerdict verdict = accept(us);
-  if (first && verdict == TimeVerdict::good) {
-    first_wall_ = iso->wall;
-    if (written_offset_ || zone_) first_instant_ = Instant(std::chrono::microseconds(us));
-  }
-  return verdict;
 }
 
 } // namespace coldbag

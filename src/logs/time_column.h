@@ -1,4 +1,4 @@
-// Which column holds the time, and the time of a row.
+// Which column holds the time, and how it is written.
 #pragma once
 
 #include "clock/zone.h"
@@ -29,6 +29,10 @@ struct ColumnLooks {
   std::optional<ColumnUnit> cell_unit; ///< written behind every number
   std::size_t with_unit = 0;
   bool units_differ = false;
+  bool is_iso = true;         ///< every date, clock and moment is written by ISO 8601
+  bool order_open = false;    ///< some date may be day first or month first
+  bool twelve_hours = false;  ///< some clock says AM or PM
+  double least = 0, most = 0; ///< of the numbers
 
   [[nodiscard]] std::size_t filled() const {
     return numbers + moments + dates + clocks + other_dates + texts;
@@ -46,6 +50,8 @@ struct TimeFound {
   Choice<ColumnUnit> unit; ///< of elapsed times; none for "h:mm:ss"
   std::string evidence;
   How how = How::found;
+  bool order_open = false;   ///< the whole log has to settle the order of its dates
+  bool twelve_hours = false; ///< of times of day alone
 };
 [[nodiscard]] TimeFound find_time(const std::string& source_name, const Header& header,
                                   std::span<const ColumnLooks> looks, const LogOptions& options);
@@ -53,40 +59,5 @@ struct TimeFound {
 /// The place of a column the user named, by name or number from 1; throws UserError where there is none.
 [[nodiscard]] int column_named(const std::string& source_name, const Header& header, const std::string& name,
                                const std::string& option);
-
-enum class TimeVerdict : std::uint8_t { good, bad_time, repeats, goes_back, missing_hour };
-
-/// Turns the time cells of row after row into times that rise.
-class RowClock {
- public:
-  explicit RowClock(const Understanding& understanding);
-
-  /// Reads a row's time; only a good one moves the clock on.
-  TimeVerdict take(std::string_view date, std::string_view time);
-  /// Of the last good row.
-  [[nodiscard]] std::int64_t since_first_us() const { return last_us_ - first_us_; }
-  [[nodiscard]] std::optional<Instant> first_instant() const { return first_instant_; }
-  [[nodiscard]] std::optional<WallTime> first_wall() const { return first_wall_; }
-
- private:
-  [[nodiscard]] std::optional<IsoTime> read_iso(std::string_view date, std::string_view time) const;
-  [[nodiscard]] TimeVerdict place_in_zone(WallTime wall, std::int64_t& us);
-  TimeVerdict accept(std::int64_t us);
-
-  TimeRule::Form form_;
-  ColumnUnit unit_ = ColumnUnit::none;
-  char decimal_mark_;
-  bool written_offset_;
-  std::optional<Zone> zone_;
-  std::int64_t first_us_ = 0;
-  std::int64_t last_us_ = 0;
-  bool any_ = false;
-  std::optional<Instant> first_instant_;
-  std::optional<WallTime> first_wall_;
-  // The quarter of an hour of the last wall time and its offset, where the whole quarter has one.
-  std::int64_t quarter_ = INT64_MIN;
-  std::int64_t quarter_offset_us_ = 0;
-  bool quarter_plain_ = false;
-};
 
 } // namespace coldbag

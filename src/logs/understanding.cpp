@@ -6,7 +6,9 @@
 #include "logs/encoding.h"
 #include "logs/header.h"
 #include "logs/lines.h"
+#include "logs/long_layout.h"
 #include "logs/time_column.h"
+#include "logs/time_scan.h"
 #include "logs/unit_words.h"
 
 #include <algorithm>
@@ -358,7 +360,14 @@ Understanding understand(const Source& source, const LogOptions& options) {
   const auto rows = looked_at.subspan(header.first_row);
   understanding.decimal_mark = find_decimal_mark(source.name(), rows, delimiter, options);
   const auto looks = look_at_columns(rows, delimiter, understanding.decimal_mark.value, header.cells.size());
-  const TimeFound time = find_time(source.name(), header, looks, options);
+  TimeFound time = find_time(source.name(), header, looks, options);
+  TimePlace where{time.time, time.date, delimiter, rows.front().number,
+                  header.cells[static_cast<std::size_t>(time.time)].place};
+  where.column.key_path = header.cells[static_cast<std::size_t>(time.time)].name.name;
+  settle_time(source, where,
+              looked_at.first(header.header_line > 0 ? static_cast<std::size_t>(header.preamble_lines)
+                                                     : header.first_row),
+              options, time);
   understanding.preamble_lines = header.preamble_lines;
   understanding.header_line = header.header_line;
   understanding.first_data_line = rows.front().number;
@@ -367,6 +376,7 @@ Understanding understand(const Source& source, const LogOptions& options) {
     understanding.by_hand = {true, How::found, header.preamble.by_hand_text};
   understanding.columns = ColumnChoice(source, header, looks, time, options).all();
   check_has_temperature(source, header, understanding.columns);
+  find_long_layout(source, where, understanding);
   return understanding;
 }
 

@@ -1,6 +1,7 @@
 // How a log was understood: every choice, and whether the user gave it, the log showed it or it was assumed.
 #pragma once
 
+#include "clock/written_time.h"
 #include "clock/zone.h"
 #include "errors/user_error.h"
 #include "logs/source.h"
@@ -32,7 +33,21 @@ enum class ColumnKind {
 };
 
 /// What the numbers of a column are in; values are handed on as degC or Pa.
-enum class ColumnUnit { none, degC, degF, kelvin, Pa, kPa, bar, psi, seconds, minutes, hours };
+enum class ColumnUnit {
+  none,
+  degC,
+  degF,
+  kelvin,
+  Pa,
+  kPa,
+  bar,
+  psi,
+  seconds,
+  minutes,
+  hours,
+  days,
+  milliseconds
+};
 enum class PressureBasis { none, gauge, absolute, unstated };
 
 struct LogColumn {
@@ -47,11 +62,29 @@ struct LogColumn {
 
 /// How the time of a row is had.
 struct TimeRule {
-  enum class Form { iso, elapsed };
+  enum class Form {
+    iso,         ///< date and clock by ISO 8601
+    written,     ///< date and clock in any other way
+    epoch,       ///< seconds or milliseconds since 1970-01-01T00:00Z
+    serial_1900, ///< days of a spreadsheet, 1 being 1900-01-01
+    serial_1904, ///< the same, 0 being 1904-01-01
+    clock,       ///< time of day alone
+    elapsed
+  };
   Choice<Form> form;
-  std::optional<std::string> written_offset; ///< set where the times carry their own zone ("Z", "+02:00")
-  Choice<std::string> zone;                  ///< name of the zone used for wall times; "" where none is known
+  std::optional<Choice<DateOrder>> date_order; ///< where the dates themselves leave it open
+  std::optional<Choice<WallTime>> date;        ///< midnight before the first time of day; none: not known
+  std::optional<std::string> written_offset;   ///< set where the times carry their own zone ("Z", "+02:00")
+  Choice<std::string> zone; ///< name of the zone used for wall times; "" where none is known
   bool operator==(const TimeRule&) const = default;
+};
+
+/// A row for each time and probe.
+struct LongLayout {
+  int probe = 0;   ///< column that names the probe, from 0
+  int reading = 0; ///< column of its reading
+  int first = 0;   ///< index of the first of the columns made of those names, which end the list
+  bool operator==(const LongLayout&) const = default;
 };
 
 struct Understanding {
@@ -63,7 +96,8 @@ struct Understanding {
   int first_data_line = 0;
   TimeRule time;
   Choice<bool> by_hand;           ///< the log says that it was transcribed from paper
-  std::vector<LogColumn> columns; ///< all of the file, in order
+  std::vector<LogColumn> columns; ///< all of the file, in order; then, in the long layout, one for each probe
+  std::optional<LongLayout> long_layout;
   bool operator==(const Understanding&) const = default;
 };
 
@@ -72,8 +106,12 @@ struct LogOptions {
   std::optional<char> delimiter;
   std::optional<char> decimal_mark;
   std::optional<ColumnUnit> temperature_unit; ///< degC, degF or kelvin
-  std::optional<ColumnUnit> elapsed_unit;     ///< seconds, minutes or hours
-  std::optional<std::string> time_column;     ///< name, or number from 1
+  std::optional<ColumnUnit> elapsed_unit;     ///< seconds, minutes, hours or days
+  std::optional<TimeRule::Form> time_form;    ///< how the times are written
+  std::optional<ColumnUnit> epoch_unit;       ///< seconds or milliseconds, with the form epoch
+  std::optional<DateOrder> date_order;
+  std::optional<WallTime> date;           ///< of the first row, for times of day
+  std::optional<std::string> time_column; ///< name, or number from 1
   std::optional<std::string> date_column;
   std::optional<std::string> pressure_column; ///< name of the vessel pressure column
   std::optional<ColumnUnit> pressure_unit;

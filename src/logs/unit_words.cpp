@@ -46,7 +46,7 @@ constexpr std::array<std::pair<std::string_view, ColumnUnit>, 9> temperature_wor
     {"kelvin", ColumnUnit::kelvin},
 }};
 
-constexpr std::array<std::pair<std::string_view, ColumnUnit>, 14> time_words{{
+constexpr std::array<std::pair<std::string_view, ColumnUnit>, 19> time_words{{
     {"s", ColumnUnit::seconds},
     {"sec", ColumnUnit::seconds},
     {"secs", ColumnUnit::seconds},
@@ -61,6 +61,11 @@ constexpr std::array<std::pair<std::string_view, ColumnUnit>, 14> time_words{{
     {"hrs", ColumnUnit::hours},
     {"hour", ColumnUnit::hours},
     {"hours", ColumnUnit::hours},
+    {"d", ColumnUnit::days},
+    {"day", ColumnUnit::days},
+    {"days", ColumnUnit::days},
+    {"ms", ColumnUnit::milliseconds},
+    {"milliseconds", ColumnUnit::milliseconds},
 }};
 
 constexpr std::array<std::pair<std::string_view, ColumnUnit>, 4> pressure_words{{
@@ -169,7 +174,8 @@ bool is_pressure(ColumnUnit unit) {
 }
 
 bool is_duration(ColumnUnit unit) {
-  return unit == ColumnUnit::seconds || unit == ColumnUnit::minutes || unit == ColumnUnit::hours;
+  return unit == ColumnUnit::seconds || unit == ColumnUnit::minutes || unit == ColumnUnit::hours ||
+         unit == ColumnUnit::days || unit == ColumnUnit::milliseconds;
 }
 
 HeaderName take_apart(std::string_view cell) {
@@ -206,6 +212,10 @@ std::string unit_symbol(ColumnUnit unit) {
     return "min";
   case ColumnUnit::hours:
     return "h";
+  case ColumnUnit::days:
+    return "d";
+  case ColumnUnit::milliseconds:
+    return "ms";
   }
   return "";
 }

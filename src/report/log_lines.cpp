@@ -3,6 +3,10 @@
 #include "report/layout.h"
 #include "run/moment_text.h"
 
+#include <algorithm>
+#include <cmath>
+#include <map>
+
 namespace coldbag {
 
 namespace {
@@ -18,6 +22,26 @@ std::string rows_line(const RunReport& report, const LogResult& log, const Words
     line += ", " + words.text(log.gap_count == 1 ? "log_gap" : "log_gaps",
                               {{"count", std::to_string(log.gap_count)}});
   return wrapped(line, 2);
+}
+
+// One line each; a kind that a damaged clock makes by the hundred is cut off.
+std::string clock_lines(const RunReport& report, const LogResult& log, const Words& words) {
+  constexpr std::size_t most_lines = 10;
+  std::string out;
+  for (std::size_t i = 0; i < std::min(most_lines, log.clock_events.size()); ++i) {
+    const ClockEvent& event = log.clock_events[i];
+    const std::string key = event.kind.starts_with("clock_") ? event.kind : "clock_" + event.kind;
+    const std::map<std::string, std::string> values = {
+        {"at", moment_for_people(report.clock, log.from_s + event.time_s)},
+        {"jump", print_duration(std::abs(event.jump_s))},
+        {"rows", std::to_string(event.rows)},
+        {"line", std::to_string(event.at.line)}};
+    out += wrapped("  " + (words.has(key) ? words.text(key, values) : clean(event.kind)), 4);
+  }
+  if (log.clock_events.size() > most_lines)
+    out += wrapped(
+        "  " + words.text("clock_more", {{"rows", std::to_string(log.clock_events.size() - most_lines)}}), 4);
+  return out;
 }
 
 std::string cell_name(const Words& words, const std::string& kind) {
@@ -40,7 +64,7 @@ std::string unread_line(const CellTally& tally, const Words& words) {
 std::string log_lines(const RunReport& report, const Words& words) {
   std::string out;
   for (const LogResult& log : report.logs) {
-    out += rows_line(report, log, words);
+    out += rows_line(report, log, words) + clock_lines(report, log, words);
     if (log.cells_unread.empty()) out += wrapped("  " + words.text("log_all_read"), 4);
     for (const CellTally& tally : log.cells_unread)
       out += unread_line(tally, words);

@@ -52,12 +52,54 @@ std::string kind_text(ColumnKind kind, const Words& words) {
   }
 }
 
+std::string form_text(TimeRule::Form form, const Words& words) {
+  switch (form) {
+  case TimeRule::Form::iso:
+    return words.text("time_form_iso");
+  case TimeRule::Form::written:
+    return words.text("time_form_written");
+  case TimeRule::Form::epoch:
+    return words.text("time_form_epoch");
+  case TimeRule::Form::serial_1900:
+    return words.text("time_form_serial_1900");
+  case TimeRule::Form::serial_1904:
+    return words.text("time_form_serial_1904");
+  case TimeRule::Form::clock:
+    return words.text("time_form_clock");
+  default:
+    return words.text("time_form_elapsed");
+  }
+}
+
+std::string order_text(DateOrder order, const Words& words) {
+  switch (order) {
+  case DateOrder::day_first:
+    return words.text("date_order_day_first");
+  case DateOrder::month_first:
+    return words.text("date_order_month_first");
+  default:
+    return words.text("date_order_year_first");
+  }
+}
+
+std::string date_lines(const TimeRule& time, const Words& words) {
+  std::string out;
+  if (time.date_order)
+    out += choice_line(words.text("understood_date_order"), order_text(time.date_order->value, words),
+                       *time.date_order, words);
+  if (time.date)
+    return out + choice_line(words.text("understood_date"), print_iso_wall(time.date->value).substr(0, 10),
+                             *time.date, words);
+  if (time.form.value == TimeRule::Form::clock)
+    out += plain_line(words.text("understood_date"), words.text("understood_date_unknown")) + "\n";
+  return out;
+}
+
 std::string time_lines(const TimeRule& time, const Words& words) {
   const std::string zone = words.text("understood_zone");
-  std::string out = choice_line(
-      words.text("understood_times"),
-      words.text(time.form.value == TimeRule::Form::iso ? "understood_iso" : "understood_elapsed"), time.form,
-      words);
+  std::string out =
+      choice_line(words.text("understood_times"), form_text(time.form.value, words), time.form, words) +
+      date_lines(time, words);
   if (time.written_offset)
     return out + plain_line(zone, words.text("understood_zone_written", {{"offset", *time.written_offset}})) +
            "\n";

@@ -44,7 +44,10 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
                                         : std::nullopt);
   rule.break_below_degC = std::min(rule.setpoint_degC - fall_that_ends_K, coldest_break_degC); // assumed
   rule.ku_K = coverage_k * probe.u_K;
-  rule.interval_s = log.log.survey().interval_s;
+  const LogSurvey& survey = log.log.survey();
+  rule.interval_s = survey.column_interval_s.empty()
+                        ? survey.interval_s
+                        : survey.column_interval_s[static_cast<std::size_t>(probe.value)];
   rule.join_s = join_s(treatment, rule.interval_s);
   if (probe.role == ProbeRole::bag)
     rule.gap_s = log.by_hand ? treatment.gap_by_hand_s : treatment.gap_s;
@@ -235,6 +238,10 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
   return need;
 }
 
+bool breaks_before(const RowBlock& block, std::size_t row) {
+  return !block.break_before.empty() && block.break_before[row] != 0;
+}
+
 } // namespace
 
 int exit_status(const RunReport& report) {
@@ -275,6 +282,7 @@ void Judge::take(int log, const RowBlock& block) {
       const auto column = static_cast<std::size_t>(probe.value);
       for (std::size_t row = 0; row < block.time_s.size(); ++row) {
         const double time_s = starts_s + block.time_s[row];
+        if (breaks_before(block, row)) watch.meters[i].break_here();
         if (time_s < from_s || time_s > to_s) continue;
         if (block.has[column][row] == 0) {
           watch.meters[i].take_silence(time_s);
@@ -319,7 +327,7 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
     saturation_seen_ = true;
     most_short_of_saturation_K_ = std::max(most_short_of_saturation_K_, short_K);
     for (HoldMeter& meter : watch.short_of_saturation)
-      meter.take(block.time_s[row], short_K, Join::linear);
+      meter.take(block.time_s[row], short_K, breaks_before(block, row) ? Join::broken : Join::linear);
   }
 }
 
@@ -421,6 +429,20 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   report.next = advice(basis, report);
 }
 
+// Where two logs have a column of one name, what it is called in the run.
+Understanding Judge::understood(std::size_t log) const {
+  Understanding understood = input_.logs[log].log.understanding();
+  for (const RunProbe& probe : input_.probes) {
+    if (static_cast<std::size_t>(probe.log) != log) continue;
+    const int at = input_.logs[log].log.value_columns()[static_cast<std::size_t>(probe.value)];
+    LogColumn& column = understood.columns[static_cast<std::size_t>(at)];
+    if (column.name == probe.column) continue;
+    column.kind.evidence += "; another log of the run has a column \"" + column.name + '"';
+    column.name = probe.column;
+  }
+  return understood;
+}
+
 RunReport Judge::judged() const {
   RunReport report;
   report.run_name = input_.run_name;
@@ -442,7 +464,7 @@ RunReport Judge::judged() const {
     const LogSurvey& survey = use.log.survey();
     report.logs.push_back({use.log.source().name(), use.log.source().sha256(), survey.row_count,
                            survey.interval_s, use.starts_s, use.starts_s + survey.last_s, survey.gap_count,
-                           survey.gaps, unread_[i], use.log.understanding()});
+                           survey.gaps, survey.clock_events, unread_[i], understood(i)});
   }
   if (input_.treatment) {
     judge_into(report, watches_.front());

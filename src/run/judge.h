@@ -29,6 +29,7 @@ class Judge {
     std::vector<ProbeMeter> meters; ///< one for each probe of the input; pressure columns have an idle one
     std::vector<HoldMeter> short_of_saturation;
   };
+  [[nodiscard]] Understanding understood(std::size_t log) const;
   void take_saturation(Watch& watch, int log, const RowBlock& block);
   [[nodiscard]] std::vector<Measured> measured(const Watch& watch) const;
   [[nodiscard]] Surroundings surroundings(const Watch& watch) const;

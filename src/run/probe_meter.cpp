@@ -108,8 +108,8 @@ void ProbeMeter::smooth(const RunningMean::Reading& reading) {
 
 void ProbeMeter::credit(double time_s, double degC) {
   const double dt_s = time_s - last_s_;
-  Join join = has_last_ ? join_of(dt_s, rule_) : Join::broken;
-  if (has_last_ && time_s > rule_.elsewhere_from_s) join = Join::withheld;
+  Join join = has_last_ && !clock_broke_ ? join_of(dt_s, rule_) : Join::broken;
+  if (has_last_ && join != Join::broken && time_s > rule_.elsewhere_from_s) join = Join::withheld;
   const auto give = [this](const RunningMean::Reading& reading) { smooth(reading); };
   if (has_last_) {
     if (rule_.steam_off_at_s && join == Join::linear && time_s > *rule_.steam_off_at_s) {
@@ -148,18 +148,19 @@ void ProbeMeter::take(double time_s, double degC) {
   if (!has_last_ && silent_from_s_ && time_s - *silent_from_s_ > rule_.join_s) mean_.begin_after_gap();
   last_row_s_ = time_s;
   see(time_s, degC);
-  noise_.take(degC, has_last_ && time_s - last_s_ <= rule_.join_s);
+  noise_.take(degC, has_last_ && !clock_broke_ && time_s - last_s_ <= rule_.join_s);
   if (!credit_ended_) {
     if (time_s <= rule_.credit_ends_at_s) {
       credit(time_s, degC);
     } else {
       const double end_s = rule_.credit_ends_at_s;
-      if (has_last_ && end_s > last_s_ && time_s - last_s_ <= rule_.join_s)
+      if (has_last_ && !clock_broke_ && end_s > last_s_ && time_s - last_s_ <= rule_.join_s)
         credit(end_s, last_degC_ + (degC - last_degC_) * ((end_s - last_s_) / (time_s - last_s_)));
       credit_ended_ = true;
     }
   }
   has_last_ = true;
+  clock_broke_ = false;
   last_s_ = time_s;
   last_degC_ = degC;
 }

@@ -77,6 +77,8 @@ class ProbeMeter {
   void take(double time_s, double degC);
   /// A row of its log in which the probe said nothing.
   void take_silence(double time_s);
+  /// The log's clock jumped before the next reading: what lies between earns nothing, however short it seems.
+  void break_here() { clock_broke_ = true; }
   /// What has been measured up to the last reading; changes nothing.
   [[nodiscard]] ProbeMeasures measures() const;
   [[nodiscard]] const ProbeMeterRule& rule() const { return rule_; }
@@ -114,6 +116,7 @@ class ProbeMeter {
   std::optional<double> silent_from_s_; ///< before the first reading
   double last_row_s_ = 0;
   bool credit_ended_ = false;
+  bool clock_broke_ = false;
   double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0, unwatched_s_ = 0;
   double top_degC_ = -std::numeric_limits<double>::infinity();
   double plateau_degC_ = -std::numeric_limits<double>::infinity();

@@ -193,6 +193,16 @@ void open_logs(Gathering& g) {
                "the run has no log", "add [[log]] with file = \"log.csv\" to the run file");
 }
 
+// A time of day alone says nothing of when one log began beside another.
+void check_dates_of_logs(Gathering& g) {
+  for (const RunLogUse& use : g.input.logs) {
+    const TimeRule& rule = use.log.understanding().time;
+    if (g.input.logs.size() > 1 && rule.form.value == TimeRule::Form::clock && !rule.date)
+      g.complain({use.log.source().name(), 0, 0, ""}, "its times have no date, and the run has several logs",
+                 "say --date 2026-03-08 with the day of the first row");
+  }
+}
+
 // One time line for all logs: 0 is the earliest first reading.
 void align_logs(Gathering& g) {
   auto& logs = g.input.logs;
@@ -301,6 +311,30 @@ void place_probe(Gathering& g, RunProbe& probe, const Probe* stated) {
   probe.spot = stated->spot.value.value_or("");
 }
 
+std::string stem_of(const std::string& path) {
+  const std::size_t slash = path.find_last_of("/\\");
+  const std::string name = path.substr(slash == std::string::npos ? 0 : slash + 1);
+  return name.substr(0, std::max<std::size_t>(1, std::min(name.rfind('.'), name.size())));
+}
+
+// Columns of one name in two logs are told apart by the names of the files, or by their numbers.
+std::string column_in_run(const std::vector<RunLogUse>& logs, std::size_t log, const std::string& name) {
+  bool is_shared = false;
+  bool stem_is_shared = false;
+  const std::string stem = stem_of(logs[log].log.source().name());
+  for (std::size_t i = 0; i < logs.size(); ++i) {
+    if (i == log) continue;
+    const Understanding& other = logs[i].log.understanding();
+    const bool has =
+        std::any_of(logs[i].log.value_columns().begin(), logs[i].log.value_columns().end(),
+                    [&](int column) { return other.columns[static_cast<std::size_t>(column)].name == name; });
+    is_shared = is_shared || has;
+    stem_is_shared = stem_is_shared || (has && stem_of(logs[i].log.source().name()) == stem);
+  }
+  if (!is_shared) return name;
+  return stem_is_shared ? fmt::format("log {} {}", log + 1, name) : stem + " " + name;
+}
+
 void add_probes(Gathering& g) {
   const auto stated = stated_probes(g.input);
   const auto tables = gather(g, [&] {
@@ -314,15 +348,16 @@ void add_probes(Gathering& g) {
     for (std::size_t v = 0; v < log.value_columns().size(); ++v) {
       const LogColumn& column = log.understanding().columns[static_cast<std::size_t>(log.value_columns()[v])];
       RunProbe probe;
-      probe.name = probe.column = column.name;
+      const std::string name = column_in_run(g.input.logs, i, column.name);
+      probe.name = probe.column = name;
       probe.log = static_cast<int>(i);
       probe.value = static_cast<int>(v);
       probe.is_pressure = column.kind.value == ColumnKind::pressure;
       probe.pressure_basis = column.pressure_basis;
-      columns.push_back(column.name);
+      columns.push_back(name);
       if (!probe.is_pressure) {
         const auto found = std::find_if(stated.begin(), stated.end(), [&](const Probe& p) {
-          return p.column.value.value_or(p.name) == column.name;
+          return p.column.value.value_or(p.name) == name;
         });
         const Probe* said = found == stated.end() ? nullptr : &*found;
         if (said != nullptr) probe.name = said->name;
@@ -454,6 +489,7 @@ RunInput open_run(RunRequest request, const TableFiles& tables) {
   choose_treatment(g);
   find_pressure(g);
   open_logs(g);
+  check_dates_of_logs(g);
   align_logs(g);
   add_probes(g);
   place_events(g);

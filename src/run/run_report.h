@@ -114,6 +114,7 @@ struct LogResult {
   double to_s = 0;
   std::int64_t gap_count = 0;
   std::vector<Gap> gaps;
+  std::vector<ClockEvent> clock_events;
   std::vector<CellTally> cells_unread;
   Understanding understanding;
   bool operator==(const LogResult&) const = default;

@@ -132,6 +132,10 @@ std::string_view word(ColumnUnit unit) {
     return "min";
   case ColumnUnit::hours:
     return "h";
+  case ColumnUnit::days:
+    return "d";
+  case ColumnUnit::milliseconds:
+    return "ms";
   }
   return {};
 }
@@ -154,8 +158,30 @@ std::string_view word(TimeRule::Form form) {
   switch (form) {
   case TimeRule::Form::iso:
     return "iso";
+  case TimeRule::Form::written:
+    return "written";
+  case TimeRule::Form::epoch:
+    return "epoch";
+  case TimeRule::Form::serial_1900:
+    return "serial_1900";
+  case TimeRule::Form::serial_1904:
+    return "serial_1904";
+  case TimeRule::Form::clock:
+    return "clock";
   case TimeRule::Form::elapsed:
     return "elapsed";
+  }
+  return {};
+}
+
+std::string_view word(DateOrder order) {
+  switch (order) {
+  case DateOrder::day_first:
+    return "day_first";
+  case DateOrder::month_first:
+    return "month_first";
+  case DateOrder::year_first:
+    return "year_first";
   }
   return {};
 }
@@ -684,6 +710,14 @@ template <class Way>
 void fields(Way& way, Of<Way, Choice<TimeRule::Form>>& c) {
   choice(way, c);
 }
+template <class Way>
+void fields(Way& way, Of<Way, Choice<DateOrder>>& c) {
+  choice(way, c);
+}
+template <class Way>
+void fields(Way& way, Of<Way, Choice<WallTime>>& c) {
+  choice(way, c);
+}
 
 template <class Way>
 void fields(Way& way, Of<Way, LogColumn>& column) {
@@ -698,8 +732,17 @@ void fields(Way& way, Of<Way, LogColumn>& column) {
 template <class Way>
 void fields(Way& way, Of<Way, TimeRule>& time) {
   way.field("form", time.form);
+  way.field("date_order", time.date_order);
+  way.field("date", time.date);
   way.field("written_offset", time.written_offset);
   way.field("zone", time.zone);
+}
+
+template <class Way>
+void fields(Way& way, Of<Way, LongLayout>& layout) {
+  way.field("probe", layout.probe);
+  way.field("reading", layout.reading);
+  way.field("first", layout.first);
 }
 
 template <class Way>
@@ -713,6 +756,7 @@ void fields(Way& way, Of<Way, Understanding>& u) {
   way.field("by_hand", u.by_hand);
   way.field("time", u.time);
   way.field("columns", u.columns);
+  way.field("long_layout", u.long_layout);
 }
 
 template <class Way>
@@ -730,6 +774,16 @@ void fields(Way& way, Of<Way, Gap>& gap) {
 }
 
 template <class Way>
+void fields(Way& way, Of<Way, ClockEvent>& event) {
+  way.field("kind", event.kind);
+  way.field("row", event.at);
+  way.field("at_log_s", event.time_s);
+  way.field("jump_s", event.jump_s);
+  way.field("rows", event.rows);
+  way.field("effect", event.effect);
+}
+
+template <class Way>
 void fields(Way& way, Of<Way, LogResult>& log) {
   way.field("name", log.name);
   way.field("sha256", log.sha256);
@@ -739,6 +793,7 @@ void fields(Way& way, Of<Way, LogResult>& log) {
   way.moment("to", log.to_s);
   way.field("gap_count", log.gap_count);
   way.field("gaps", log.gaps);
+  way.field("clock_events", log.clock_events);
   way.field("cells_unread", log.cells_unread);
   way.field("understanding", log.understanding);
 }
@@ -994,6 +1049,20 @@ Json gaps_of_all(const RunReport& report) {
   return gaps;
 }
 
+Json clock_events_of_all(const RunReport& report) {
+  Json events = Json::array();
+  for (const LogResult& one : report.logs)
+    for (const ClockEvent& event : one.clock_events)
+      events.push_back({{"kind", event.kind},
+                        {"source", one.name},
+                        {"line", event.at.line == 0 ? Json(nullptr) : Json(event.at.line)},
+                        {"at", moment_iso(report.clock, one.from_s + event.time_s)},
+                        {"jump_s", event.jump_s},
+                        {"rows", event.rows},
+                        {"effect", event.effect}});
+  return events;
+}
+
 template <class Way>
 void log_fields(Way& way, Of<Way, RunReport>& report) {
   way.derived("rows", [&report] { return rows_of_all(report); });
@@ -1002,6 +1071,7 @@ void log_fields(Way& way, Of<Way, RunReport>& report) {
     return report.logs.empty() ? Json(nullptr) : Json(report.logs.front().interval_s);
   });
   way.derived("gaps", [&report] { return gaps_of_all(report); });
+  way.derived("clock_events", [&report] { return clock_events_of_all(report); });
   way.field("sources", report.logs);
 }
 

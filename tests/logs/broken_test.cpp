@@ -27,19 +27,12 @@ LogOptions with(void (*set)(LogOptions&)) {
 
 const std::string no_unit = "has no temperature unit";
 const std::string say_unit = "or say --unit C or --unit F";
-const std::string not_yet_read = "is not yet read";
-const std::string write_iso = "write ISO dates and a 24-hour clock, for example 2026-03-08 14:05:00";
 
 std::vector<Broken> broken_logs() {
   return {
       {"no-header-no-unit", {}, {".csv:1:21: column 2: " + no_unit, ".csv:1:26: column 3: ", say_unit}},
       {"no-unit-in-header", {}, {".csv:1:6: Core 1: " + no_unit, ".csv:1:13: Core 2: ", say_unit}},
       {"unit-on-one-column-only", {}, {".csv:1:19: Core 2: " + no_unit, "\"Core 2 (C)\"", say_unit}},
-      {"day-first-dates", {}, {".csv:2: Time: ", "\"08/03/2026 14:00:00\" " + not_yet_read, write_iso}},
-      {"dotted-dates", {}, {".csv:2: Time: ", "\"08.03.2026 14:00:00\" " + not_yet_read, write_iso}},
-      {"month-names", {}, {".csv:2: Time: ", "\"08-Mar-2026 14:00:00\" " + not_yet_read, write_iso}},
-      {"twelve-hour-clock", {}, {".csv:2: Time: ", "\"2:00:00 PM\" " + not_yet_read, write_iso}},
-      {"clock-without-date", {}, {".csv:2: Time: ", "\"14:00:00\" has no date", "--elapsed-unit h"}},
       {"elapsed-two-parts", {}, {".csv:2: Elapsed: ", "\"0:00\"", "--elapsed-unit h (h:mm) or min (m:ss)"}},
       {"elapsed-without-unit",
        {},
@@ -90,9 +83,6 @@ std::vector<Broken> broken_logs() {
       {"pressure-without-basis",
        with([](LogOptions& o) { o.pressure_column = "Vessel pressure"; }),
        {".csv:1:19: Vessel pressure: ", "whether it is gauge or absolute", "(kPa gauge)"}},
-      {"times-all-of-another-day-form",
-       with([](LogOptions& o) { o.time_column = "When"; }),
-       {".csv:2: When: ", "\"3/8/2026 14:00\" " + not_yet_read, write_iso}},
   };
 }
 

@@ -126,15 +126,16 @@ TEST_CASE("each missing cell is counted by kind, with the place and text of the 
   CHECK(all.rows.has[0] == std::vector<std::uint8_t>{1, 0, 0, 0, 0});
 }
 
-TEST_CASE("a row whose time repeats or goes back is told and not handed on") {
+TEST_CASE("a row whose time repeats is told and not handed on, and whether its values repeat too") {
   const ProbeLog log = test::open_text("Time,Core 1 (°C)\n"
                                        "2026-03-08 14:00:00,1\n2026-03-08 14:01:00,2\n"
-                                       "2026-03-08 14:01:00,3\n2026-03-08 13:59:00,ERR\n"
-                                       "2026-03-08 14:02:00,5\n");
+                                       "2026-03-08 14:01:00,3\n2026-03-08 14:01:00,2\n"
+                                       "2026-03-08 14:01:00,ERR\n2026-03-08 14:02:00,5\n");
   const test::AllRows all = test::all_rows(log);
   CHECK(all.rows.value[0] == std::vector<double>{1, 2, 5});
-  CHECK(test::tally_of(all.tally, "time_repeats").first.line == 4);
-  CHECK(test::tally_of(all.tally, "time_goes_back").first.line == 5);
+  CHECK(test::tally_of(all.tally, "time_repeats").first.line == 5);
+  CHECK(test::tally_of(all.tally, "time_repeats_differ").first.line == 4);
+  CHECK(test::tally_of(all.tally, "time_repeats_differ").count == 2);
   CHECK(test::tally_of(all.tally, "text").count == 0);
   CHECK(log.survey().row_count == 3);
 }

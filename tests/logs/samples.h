@@ -27,6 +27,11 @@ inline void append(RowBlock& all, const RowBlock& block) {
   all.value.resize(block.value.size());
   all.has.resize(block.has.size());
   all.time_s.insert(all.time_s.end(), block.time_s.begin(), block.time_s.end());
+  if (!block.break_before.empty() || !all.break_before.empty()) {
+    all.break_before.resize(all.time_s.size() - block.time_s.size());
+    all.break_before.insert(all.break_before.end(), block.break_before.begin(), block.break_before.end());
+    all.break_before.resize(all.time_s.size());
+  }
   for (std::size_t c = 0; c < block.value.size(); ++c) {
     all.value[c].insert(all.value[c].end(), block.value[c].begin(), block.value[c].end());
     all.has[c].insert(all.has[c].end(), block.has[c].begin(), block.has[c].end());

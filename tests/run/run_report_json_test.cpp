@@ -241,15 +241,19 @@ Understanding odd_understanding(Odd& odd) {
   u.preamble_lines = odd.whole();
   u.header_line = odd.whole();
   u.first_data_line = odd.whole();
-  u.time.form = odd_choice(odd, odd.one_of<TimeRule::Form>(2));
+  u.time.form = odd_choice(odd, odd.one_of<TimeRule::Form>(7));
   u.time.written_offset = odd.maybe([&] { return odd.text_or_none(); });
   u.by_hand = odd_choice<bool>(odd, odd.yes());
+  u.time.date_order = odd.maybe([&] { return odd_choice(odd, odd.one_of<DateOrder>(3)); });
+  u.time.date =
+      odd.maybe([&] { return odd_choice(odd, WallTime{std::int64_t{86400000000} * odd.below(20000)}); });
+  u.long_layout = odd.maybe([&] { return LongLayout{odd.whole(), odd.whole(), odd.whole()}; });
   u.time.zone = odd_choice<std::string>(odd, odd.text_or_none());
   u.columns = odd.some([&] {
     return LogColumn{odd.text_or_none(),
                      odd.whole(),
                      odd_choice(odd, odd.one_of<ColumnKind>(6)),
-                     odd_choice(odd, odd.one_of<ColumnUnit>(11)),
+                     odd_choice(odd, odd.one_of<ColumnUnit>(13)),
                      odd.one_of<PressureBasis>(4),
                      odd_place(odd)};
   });
@@ -266,6 +270,9 @@ LogResult odd_log(Odd& odd) {
   log.to_s = odd.moment_s();
   log.gap_count = odd.whole_64();
   log.gaps = odd.some([&] { return Gap{odd.moment_s(), odd.moment_s()}; });
+  log.clock_events = odd.some([&] {
+    return ClockEvent{odd.text(), odd_place(odd), odd.moment_s(), odd.number(), odd.whole_64(), odd.text()};
+  });
   log.cells_unread = odd.some([&] {
     return CellTally{odd.text(), odd.whole_64(), odd_place(odd), odd.text_or_none()};
   });
@@ -406,7 +413,8 @@ RunReport full_report() {
   for (unsigned seed = 2; seed < 100000; ++seed) {
     RunReport more = odd_report(seed);
     if (!more.verdict || more.probes.empty() || more.coldest.empty() || more.logs.empty()) continue;
-    if (more.logs[0].gaps.empty() || more.logs[0].cells_unread.empty()) continue;
+    if (more.logs[0].gaps.empty() || more.logs[0].cells_unread.empty() || more.logs[0].clock_events.empty())
+      continue;
     if (more.logs[0].understanding.columns.empty() || !more.more_hold.why_not) continue;
     if (more.probes[0].faults.empty() || more.probes[0].organisms.empty() || more.criteria.empty()) continue;
     if (more.probes[0].F_minutes_by_band.empty() || more.cautions.empty() || more.runs.empty()) continue;

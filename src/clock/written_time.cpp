@@ -1,0 +1,371 @@
+#include "clock/written_time.h"
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <utility>
+
+namespace coldbag {
+
+namespace {
+
+constexpr std::int64_t us_of_second = 1'000'000;
+constexpr std::int64_t us_of_day = 86'400 * us_of_second;
+constexpr std::size_t longest_text = 64;
+
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+
+bool is_letter(char c) {
+  return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80U;
+}
+
+/// Lower case, with every kind of blank made a plain one.
+std::string folded(std::string_view text) {
+  std::string out;
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    const std::string_view rest = text.substr(at);
+    if (rest.starts_with("\u00A0")) {
+      out += ' ';
+      at += 1;
+    } else if (rest.starts_with("\u202F")) {
+      out += ' ';
+      at += 2;
+    } else {
+      const char c = text[at];
+      out += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    }
+  }
+  return out;
+}
+
+/// Whole words, and the same cut to three letters; "sept" and "set" are in use too.
+int month_named(std::string_view word) {
+  constexpr std::array<std::pair<std::string_view, int>, 26> names{
+      {{"january", 1},    {"february", 2},  {"march", 3},    {"april", 4},      {"may", 5},
+       {"june", 6},       {"july", 7},      {"august", 8},   {"september", 9},  {"october", 10},
+       {"november", 11},  {"december", 12}, {"enero", 1},    {"febrero", 2},    {"marzo", 3},
+       {"abril", 4},      {"mayo", 5},      {"junio", 6},    {"julio", 7},      {"agosto", 8},
+       {"septiembre", 9}, {"setiembre", 9}, {"octubre", 10}, {"noviembre", 11}, {"diciembre", 12},
+       {"sept", 9}}};
+  for (const auto& [name, month] : names)
+    if (word == name || (word.size() == 3 && word == name.substr(0, 3))) return month;
+  return 0;
+}
+
+bool names_a_weekday(std::string_view word) {
+  constexpr std::array<std::string_view, 16> names{
+      "monday", "tuesday",        "wednesday", "thursday", "friday",  "saturday",    "sunday", "lunes",
+      "martes", "mi\u00E9rcoles", "miercoles", "jueves",   "viernes", "s\u00E1bado", "sabado", "domingo"};
+  return std::any_of(names.begin(), names.end(), [&](std::string_view name) {
+    return word == name || (word.size() == 3 && word == name.substr(0, 3));
+  });
+}
+
+/// Takes parts from the front.
+class Parts {
+ public:
+  explicit Parts(std::string_view text) : rest_(text) {}
+
+  [[nodiscard]] bool at_end() const { return rest_.empty(); }
+  [[nodiscard]] char next() const { return rest_.empty() ? '\0' : rest_[0]; }
+  [[nodiscard]] bool digit_next() const { return is_digit(next()); }
+
+  bool take(char wanted) {
+    if (next() != wanted || rest_.empty()) return false;
+    rest_.remove_prefix(1);
+    return true;
+  }
+  void skip_blanks() {
+    while (take(' ')) {
+    }
+  }
+  std::string_view digits() { return while_true(is_digit); }
+  std::string_view letters() { return while_true(is_letter); }
+
+ private:
+  std::string_view while_true(bool (*test)(char)) {
+    std::size_t size = 0;
+    while (size < rest_.size() && test(rest_[size]))
+      ++size;
+    const std::string_view taken = rest_.substr(0, size);
+    rest_.remove_prefix(size);
+    return taken;
+  }
+  std::string_view rest_;
+};
+
+int number(std::string_view digits) {
+  int value = 0;
+  for (const char c : digits)
+    value = 10 * value + (c - '0');
+  return value;
+}
+
+/// One part of a date: a number of one, two or four digits, or a month's name.
+struct DatePart {
+  int value = 0;
+  std::size_t digits = 0;
+  bool is_name = false;
+};
+
+std::optional<DatePart> take_date_part(Parts& parts) {
+  if (parts.digit_next()) {
+    const std::string_view digits = parts.digits();
+    if (digits.size() > 4 || digits.size() == 3) return std::nullopt;
+    return DatePart{number(digits), digits.size(), false};
+  }
+  const int month = month_named(parts.letters());
+  return month == 0 ? std::nullopt : std::optional(DatePart{month, 0, true});
+}
+
+/// What stands between the parts: one of "/-.", or blanks with ",", "." (of a shortened name) or "de".
+bool take_between(Parts& parts, char& mark) {
+  const char c = parts.next();
+  if (c == '/' || c == '-') {
+    parts.take(c);
+    if (mark != '\0' && mark != c) return false;
+    mark = c;
+    return true;
+  }
+  const bool dot = parts.take('.');
+  if (dot && parts.next() == '-') parts.take('-');
+  const bool comma = parts.take(',');
+  const bool blank = parts.next() == ' ';
+  parts.skip_blanks();
+  Parts ahead = parts;
+  if (const std::string_view word = ahead.letters(); word == "de" || word == "del") {
+    parts = ahead;
+    parts.skip_blanks();
+    return blank;
+  }
+  return dot || comma || blank;
+}
+
+bool set_order(WrittenDate& date, const std::array<DatePart, 3>& part) {
+  const auto names = std::count_if(part.begin(), part.end(), [](const DatePart& p) { return p.is_name; });
+  if (names > 1 || part[2].is_name) return false;
+  const bool year_first = part[0].digits == 4;
+  if (part[1].digits == 4 || (year_first && part[2].digits == 4)) return false;
+  if (!year_first && part[2].digits != 2 && part[2].digits != 4) return false;
+  date.two_digit_year = !year_first && part[2].digits == 2;
+  if (year_first)
+    date.order = DateOrder::year_first;
+  else if (names == 1)
+    date.order = part[0].is_name ? DateOrder::month_first : DateOrder::day_first;
+  return true;
+}
+
+/// Whether some order makes a day of it.
+bool is_possible(const WrittenDate& date) {
+  if (date.order) return midnight_of(date, *date.order).has_value();
+  return midnight_of(date, DateOrder::day_first) || midnight_of(date, DateOrder::month_first) ||
+         (date.two_digit_year && midnight_of(date, DateOrder::year_first));
+}
+
+std::optional<WrittenDate> take_date(Parts& parts) {
+  std::array<DatePart, 3> part;
+  char mark = '\0';
+  for (std::size_t i = 0; i < part.size(); ++i) {
+    if (i > 0 && !take_between(parts, mark)) return std::nullopt;
+    const auto taken = take_date_part(parts);
+    if (!taken) return std::nullopt;
+    part[i] = *taken;
+  }
+  WrittenDate date{part[0].value, part[1].value, part[2].value, false, std::nullopt};
+  if (!set_order(date, part) || !is_possible(date)) return std::nullopt;
+  return date;
+}
+
+/// "am", "p.m.", "a. m.": 'a' or 'p'; otherwise nothing is taken.
+char take_half_of_day(Parts& parts) {
+  Parts ahead = parts;
+  ahead.skip_blanks();
+  const char half = ahead.next();
+  if (half != 'a' && half != 'p') return '\0';
+  ahead.take(half);
+  ahead.take('.');
+  ahead.skip_blanks();
+  if (!ahead.take('m')) return '\0';
+  ahead.take('.');
+  if (is_letter(ahead.next())) return '\0';
+  parts = ahead;
+  return half;
+}
+
+std::optional<std::int64_t> take_fraction_us(Parts& parts) {
+  const std::string_view digits = parts.digits();
+  if (digits.empty() || digits.size() > 9) return std::nullopt;
+  std::int64_t ns = 0;
+  for (std::size_t i = 0; i < 9; ++i)
+    ns = 10 * ns + (i < digits.size() ? digits[i] - '0' : 0);
+  return (ns + 500) / 1000;
+}
+
+/// Two digits below 60.
+std::optional<int> take_sixtieth(Parts& parts) {
+  const std::string_view digits = parts.digits();
+  if (digits.size() != 2 || number(digits) > 59) return std::nullopt;
+  return number(digits);
+}
+
+bool take_clock(Parts& parts, WrittenTime& time) {
+  const std::string_view hours = parts.digits();
+  if (hours.empty() || hours.size() > 2 || !parts.take(':')) return false;
+  const auto minute = take_sixtieth(parts);
+  if (!minute) return false;
+  std::int64_t us = *minute * 60 * us_of_second;
+  if (parts.take(':')) {
+    const auto second = take_sixtieth(parts);
+    if (!second) return false;
+    us += *second * us_of_second;
+    if (parts.next() == '.' || parts.next() == ',') {
+      Parts ahead = parts;
+      ahead.take(ahead.next());
+      if (ahead.digit_next()) {
+        const auto fraction = take_fraction_us(ahead);
+        if (!fraction) return false;
+        us += *fraction;
+        parts = ahead;
+      }
+    }
+  }
+  int hour = number(hours);
+  const char half = take_half_of_day(parts);
+  time.twelve_hours = half != '\0';
+  if (time.twelve_hours) {
+    if (hour < 1 || hour > 12) return false;
+    hour = hour % 12 + (half == 'p' ? 12 : 0);
+  }
+  if (hour > 23) return false;
+  time.clock_us = hour * 3600 * us_of_second + us;
+  return true;
+}
+
+/// "z", "utc", "gmt-5", "+02:00"; true where nothing is written.
+bool take_offset(Parts& parts, WrittenTime& time) {
+  parts.skip_blanks();
+  Parts ahead = parts;
+  const std::string_view word = ahead.letters();
+  if (word == "z" || word == "utc" || word == "gmt") {
+    time.offset_s = 0;
+    parts = ahead;
+  }
+  const char sign = parts.next();
+  if (sign != '+' && sign != '-') return true;
+  parts.take(sign);
+  const std::string_view digits = parts.digits();
+  if (digits.empty() || digits.size() == 3 || digits.size() > 4) return false;
+  int hours = number(digits.substr(0, std::min<std::size_t>(digits.size(), 2)));
+  int minutes = digits.size() == 4 ? number(digits.substr(2)) : 0;
+  if (digits.size() < 4 && parts.take(':')) {
+    const auto written = take_sixtieth(parts);
+    if (!written) return false;
+    minutes = *written;
+  }
+  if (hours > 15 || minutes > 59) return false;
+  const int offset_s = hours * 3600 + minutes * 60;
+  time.offset_s = sign == '-' ? -offset_s : offset_s;
+  return true;
+}
+
+void skip_weekday(Parts& parts) {
+  Parts ahead = parts;
+  if (!names_a_weekday(ahead.letters())) return;
+  ahead.take('.');
+  ahead.take(',');
+  ahead.skip_blanks();
+  parts = ahead;
+}
+
+/// "mar" is March and Tuesday (martes), so a date is tried first.
+std::optional<WrittenDate> take_date_behind_weekday(Parts& parts) {
+  Parts ahead = parts;
+  auto date = take_date(ahead);
+  if (!date) {
+    ahead = parts;
+    skip_weekday(ahead);
+    date = take_date(ahead);
+  }
+  if (date) parts = ahead;
+  return date;
+}
+
+bool starts_with_clock(std::string_view text) {
+  std::size_t at = 0;
+  while (at < text.size() && is_digit(text[at]))
+    ++at;
+  return at > 0 && at < text.size() && text[at] == ':';
+}
+
+std::optional<WrittenTime> from_iso(std::string_view text) {
+  const auto iso = parse_iso_time(text);
+  if (!iso) return std::nullopt;
+  const CalendarTime parts = calendar_time(iso->wall);
+  WrittenTime time;
+  time.date = WrittenDate{parts.year, parts.month, parts.day, false, DateOrder::year_first};
+  if (iso->has_clock) time.clock_us = ((iso->wall.us % us_of_day) + us_of_day) % us_of_day;
+  time.offset_s = iso->offset_s;
+  return time;
+}
+
+} // namespace
+
+int full_year(int two_digits) {
+  return two_digits >= 69 ? 1900 + two_digits : 2000 + two_digits;
+}
+
+std::optional<WrittenTime> read_written_time(std::string_view text) {
+  if (auto iso = from_iso(text)) return iso;
+  if (text.empty() || text.size() > longest_text) return std::nullopt;
+  const std::string plain = folded(text);
+  Parts parts{plain};
+  WrittenTime time;
+  if (starts_with_clock(plain)) {
+    if (!take_clock(parts, time) || !take_offset(parts, time)) return std::nullopt;
+    parts.take(',');
+    parts.skip_blanks();
+    if (parts.at_end()) return time;
+    time.date = take_date_behind_weekday(parts);
+    if (!time.date || !parts.at_end()) return std::nullopt;
+    return time;
+  }
+  time.date = take_date_behind_weekday(parts);
+  if (!time.date) return std::nullopt;
+  parts.take(',');
+  if (!parts.take('t')) parts.skip_blanks();
+  if (parts.at_end()) return time;
+  if (!take_clock(parts, time) || !take_offset(parts, time) || !parts.at_end()) return std::nullopt;
+  return time;
+}
+
+std::optional<WallTime> midnight_of(const WrittenDate& date, DateOrder order) {
+  CalendarTime parts;
+  switch (date.order.value_or(order)) {
+  case DateOrder::year_first:
+    parts.year = date.first;
+    parts.month = date.second;
+    parts.day = date.third;
+    break;
+  case DateOrder::day_first:
+    parts.day = date.first;
+    parts.month = date.second;
+    parts.year = date.third;
+    break;
+  case DateOrder::month_first:
+    parts.month = date.first;
+    parts.day = date.second;
+    parts.year = date.third;
+    break;
+  }
+  if (date.two_digit_year) {
+    if (parts.year > 99) return std::nullopt;
+    parts.year = full_year(parts.year);
+  } else if (parts.year < 100) {
+    return std::nullopt;
+  }
+  return wall_time(parts);
+}
+
+} // namespace coldbag

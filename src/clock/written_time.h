@@ -1,0 +1,41 @@
+// Dates and clocks as people and recorders write them: day, month and year in any order, months by name,
+// twelve-hour clocks. What the text leaves open (day first or month first) stays open here.
+#pragma once
+
+#include "clock/instant.h"
+
+#include <cstdint>
+#include <optional>
+#include <string_view>
+
+namespace coldbag {
+
+enum class DateOrder { year_first, day_first, month_first };
+
+/// A date of three parts. Where the month is named or the year has four digits in front, its order is known.
+struct WrittenDate {
+  int first = 0, second = 0, third = 0;
+  bool two_digit_year = false;
+  std::optional<DateOrder> order; ///< nothing where three numbers may stand in several orders
+};
+
+struct WrittenTime {
+  std::optional<WrittenDate> date;
+  std::optional<std::int64_t> clock_us; ///< since midnight
+  std::optional<int> offset_s;          ///< of "Z", "UTC", "+02:00"
+  bool twelve_hours = false;            ///< with AM or PM
+};
+
+/// Two digits of a year: 69 to 99 are 1969 to 1999, 00 to 68 are 2000 to 2068 (POSIX strptime, %y; from
+/// memory).
+[[nodiscard]] int full_year(int two_digits);
+
+/// Reads "08/03/2026 2:05:09,25 p. m.", "8 de marzo de 2026", "Mar 8, 2026 14:05", "14:05:09", ISO 8601.
+/// Months and weekdays in English and Spanish, whole or cut to three letters. Nothing where the text is none,
+/// or where something in it is not understood.
+[[nodiscard]] std::optional<WrittenTime> read_written_time(std::string_view text);
+
+/// Midnight of the date; `order` counts where the date leaves its own open. Nothing where no calendar has it.
+[[nodiscard]] std::optional<WallTime> midnight_of(const WrittenDate& date, DateOrder order);
+
+} // namespace coldbag

@@ -1,0 +1,27 @@
+// What only the whole log can settle of its times: day first or month first, and whether bare clocks are
+// times of day.
+#pragma once
+
+#include "logs/dialect.h"
+#include "logs/source.h"
+#include "logs/time_column.h"
+
+#include <span>
+
+namespace coldbag {
+
+/// Where the cells of time stand.
+struct TimePlace {
+  int time = -1;
+  int date = -1; ///< -1 where one cell holds all
+  char delimiter = ',';
+  int first_data_line = 1;
+  Place column; ///< of the header's cell, with the column's name
+};
+
+/// Reads the log as far as it must and fills in the rule; throws UserError where the log leaves it open,
+/// naming the option that settles it. `preamble` is what stands before the header.
+void settle_time(const Source& source, const TimePlace& where, std::span<const SampleLine> preamble,
+                 const LogOptions& options, TimeFound& found);
+
+} // namespace coldbag
