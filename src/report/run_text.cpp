@@ -197,6 +197,28 @@ std::string probe_table(const RunReport& report, const Words& words) {
   return out;
 }
 
+// Each kind once a probe: a bad contact may spike a hundred times.
+std::string fault_lines(const RunReport& report, const Words& words) {
+  std::string out;
+  for (const ProbeResult& p : report.probes)
+    for (auto fault = p.faults.begin(); fault != p.faults.end(); ++fault) {
+      const auto is_like = [&](const Fault& other) {
+        return other.kind == fault->kind && other.effect == fault->effect;
+      };
+      if (std::any_of(p.faults.begin(), fault, is_like)) continue;
+      const auto count = std::count_if(fault, p.faults.end(), is_like);
+      out += item(
+          words.text(count > 1 ? "fault_line_more" : "fault_line",
+                     {{"probe", clean(p.name)},
+                      {"count", std::to_string(count)},
+                      {"from", moment_for_people(report.clock, fault->from_s)},
+                      {"to", moment_for_people(report.clock, fault->to_s)},
+                      {"what", clean(said_text(words, report, said_of(*fault)))},
+                      {"effect", words.text(fmt::format("fault_effect_{}", effect_text(fault->effect)))}}));
+    }
+  return out.empty() ? out : "\n" + words.text("faults_heading") + "\n" + out;
+}
+
 std::string log_lines(const RunReport& report) {
   std::string out;
   for (const LogResult& log : report.logs) {
@@ -359,6 +381,7 @@ std::string bare_text(const RunReport& report, const Words& words, const TextOpt
                             words.text(fmt::format("role_{}", role_text(p.role))),
                             p.top_degC ? print_temperature(*p.top_degC, report.units) : "-",
                             moment_or_dash(report, p.near_top_at_s)));
+  out += fault_lines(report, words);
   out += "\n" + padded("", 32) + padded("hot by", 18) + padded("stayed", 13) + "would need\n";
   for (const WouldNeed& w : report.would_need) {
     std::string needs = w.short_of.empty() ? "nothing more by the estimate" : "";
@@ -410,6 +433,7 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
     out += item(said_text(words, report, *report.more_hold.why_not));
   out += "\n" + probe_table(report, words);
   out += both_holds(report);
+  out += fault_lines(report, words);
   if (!report.cautions.empty()) {
     out += "\nCautions\n";
     for (const Caution& caution : report.cautions)

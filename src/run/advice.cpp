@@ -52,7 +52,7 @@ Need need_hold(const Treatment& treatment, const Measured& bag, double required,
 }
 
 bool is_judged_bag(const Measured& measured) {
-  return measured.probe->role == ProbeRole::bag && !measured.probe->left_out && measured.measures.top_degC;
+  return measured.probe->role == ProbeRole::bag && measured.is_relied_on && measured.measures.top_degC;
 }
 
 bool any_short(const RunReport& report, bool too_much, Status status) {
@@ -125,7 +125,7 @@ void advise_unproven(const Treatment& treatment, const std::vector<Measured>& pr
   if (room && *room > coverage_k * checked_u_K)
     out.push_back(
         {"next_check_probes", {{"high_K", *room - coverage_k * checked_u_K}, {"u_K", checked_u_K}}});
-  else if (room)
+  else if (room && *room > 0)
     out.push_back({"next_check_probes_little_room", {{"needed_u_K", *room / coverage_k}}});
   if (report.ended == Ended::yes && report.more_hold.minutes > 0)
     out.push_back({"next_longer_next_time", {{"more_minutes", report.more_hold.minutes}}});

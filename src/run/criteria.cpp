@@ -169,7 +169,7 @@ class CriterionJudge {
   std::vector<const Measured*> of(bool (*wanted)(const RunProbe&)) const {
     std::vector<const Measured*> found;
     for (const Measured& measured : probes_)
-      if (!measured.probe->left_out && measured.measures.top_degC && wanted(*measured.probe))
+      if (measured.is_relied_on && measured.measures.top_degC && wanted(*measured.probe))
         found.push_back(&measured);
     return found;
   }
@@ -177,7 +177,7 @@ class CriterionJudge {
   // A bag whose probe gave no reading was not measured: it may be the coldest.
   [[nodiscard]] bool any_silent_bag() const {
     return std::any_of(probes_.begin(), probes_.end(), [](const Measured& one) {
-      return one.probe->role == ProbeRole::bag && !one.probe->left_out && !one.measures.top_degC;
+      return one.probe->role == ProbeRole::bag && one.is_relied_on && !one.measures.top_degC;
     });
   }
 

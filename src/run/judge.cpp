@@ -3,13 +3,13 @@
 #include "errors/our_fault.h"
 #include "kinetics/survivors.h"
 #include "run/advice.h"
+#include "run/probe_faults.h"
 #include "run/reach.h"
 #include "steam/saturation.h"
 
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
-#include <limits>
 
 namespace coldbag {
 
@@ -88,7 +88,7 @@ Ended ended_by(const RunInput& input, const std::vector<Measured>& probes) {
   bool any_bag = false;
   bool bags_fell = true;
   for (const Measured& one : probes) {
-    if (!one.measures.top_degC || one.probe->left_out) continue;
+    if (!one.measures.top_degC || !one.is_relied_on) continue;
     if (one.probe->role == ProbeRole::vessel) {
       any_vessel = true;
       vessel_fell = vessel_fell && fell(one.measures);
@@ -116,7 +116,8 @@ std::vector<Stretch> runs_in(const std::vector<Measured>& probes) {
 std::optional<double> steam_off_seen_s(const std::vector<Measured>& probes) {
   std::optional<double> off;
   for (const Measured& one : probes)
-    if (one.probe->role == ProbeRole::vessel && one.measures.top_degC && fell(one.measures))
+    if (one.probe->role == ProbeRole::vessel && one.is_relied_on && one.measures.top_degC &&
+        fell(one.measures))
       off = std::max(off.value_or(0), one.measures.last_near_plateau_s);
   return off;
 }
@@ -197,8 +198,7 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   }
   result.last_degC = m.last_degC;
   result.organisms = organism_results(input, treatment, one);
-  if (one.probe->left_out)
-    result.faults.push_back({"left_out", m.first_s, m.last_s, {}, FaultEffect::probe_not_relied_on});
+  result.faults = one.faults;
   return result;
 }
 
@@ -207,7 +207,7 @@ void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatm
   const bool by_F = decides_by_F(treatment);
   std::stable_sort(probes.begin(), probes.end(), [by_F](const ProbeResult& a, const ProbeResult& b) {
     const auto rank = [](const ProbeResult& p) {
-      return p.role == ProbeRole::bag ? (p.faults.empty() ? 0 : 1) : 2;
+      return p.role == ProbeRole::bag ? (is_relied_on(p.faults) ? 0 : 1) : 2;
     };
     if (rank(a) != rank(b)) return rank(a) < rank(b);
     const auto first = [by_F](const ProbeResult& p) {
@@ -221,12 +221,13 @@ void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatm
   });
 }
 
-Reach reach_of(const RunInput& input) {
+Reach reach_of(const RunInput& input, const std::vector<std::vector<Fault>>& faults) {
   Reach reach;
   int cold = 0;
   int random = 0;
-  for (const RunProbe& probe : input.probes) {
-    if (probe.is_pressure || probe.role != ProbeRole::bag || probe.left_out) continue;
+  for (std::size_t i = 0; i < input.probes.size(); ++i) {
+    const RunProbe& probe = input.probes[i];
+    if (probe.is_pressure || probe.role != ProbeRole::bag || !is_relied_on(faults[i])) continue;
     ++reach.probed_bags;
     cold += probe.spot == "cold" ? 1 : 0;
     random += probe.spot == "random" ? 1 : 0;
@@ -264,7 +265,9 @@ void add_cautions(const RunInput& input, const Treatment& treatment, const std::
       report.cautions.push_back(caution("caution_" + criterion.name, std::move(values)));
     }
   for (const Measured& one : probes) {
-    if (decides_by_F(treatment) || one.probe->role != ProbeRole::bag || !one.measures.top_degC) continue;
+    if (decides_by_F(treatment) || one.probe->role != ProbeRole::bag || !one.measures.top_degC ||
+        !one.is_relied_on)
+      continue;
     const double needs_degC = report.setpoint_degC + coverage_k * one.probe->u_K;
     if (one.measures.plateau_degC >= report.setpoint_degC && one.measures.plateau_degC < needs_degC)
       report.cautions.push_back(
@@ -288,7 +291,7 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
                                    [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
   const Measured* at = nullptr;
   for (const Measured& one : probes) {
-    if (!one.measures.top_degC || one.probe->role == ProbeRole::outside) continue;
+    if (!one.measures.top_degC || !one.is_relied_on || one.probe->role == ProbeRole::outside) continue;
     if (any_bag && one.probe->role != ProbeRole::bag) continue;
     const bool colder = at != nullptr && one.measures.F_minutes < at->measures.F_minutes;
     if (at == nullptr || (any_bag == colder)) at = &one;
@@ -326,27 +329,34 @@ Judge::Judge(RunInput input) : input_(std::move(input)), unread_(input_.logs.siz
         watch.short_of_saturation.emplace_back(criterion.required);
     watches_.push_back(std::move(watch));
   }
+  for (std::size_t i = 0; i < input_.probes.size(); ++i)
+    streams_.emplace_back(input_, i);
 }
 
 void Judge::take(int log, const RowBlock& block) {
   our_check(!is_finished_, "a finished judge takes no rows");
-  const double starts_s = input_.logs[static_cast<std::size_t>(log)].starts_s;
-  const double from_s = input_.from_s.value_or(-std::numeric_limits<double>::infinity());
-  const double to_s = input_.to_s.value_or(std::numeric_limits<double>::infinity());
-  for (Watch& watch : watches_) {
-    // A probe is one thread's work from first row to last, so threads change no digit.
-    tbb::parallel_for(std::size_t{0}, input_.probes.size(), [&](std::size_t i) {
-      const RunProbe& probe = input_.probes[i];
-      if (probe.log != log || probe.is_pressure) return;
-      const auto column = static_cast<std::size_t>(probe.value);
-      for (std::size_t row = 0; row < block.time_s.size(); ++row) {
-        const double time_s = starts_s + block.time_s[row];
-        if (block.has[column][row] == 0 || time_s < from_s || time_s > to_s) continue;
-        watch.meters[i].take(time_s, block.value[column][row] + probe.correction_K);
-      }
-    });
+  // A probe is one thread's work from first row to last, so threads change no digit.
+  tbb::parallel_for(std::size_t{0}, input_.probes.size(), [&](std::size_t i) {
+    if (input_.probes[i].log == log) streams_[i].take(block, meters_of(watches_, i, input_.probes[i]));
+  });
+  for (Watch& watch : watches_)
     take_saturation(watch, log, block);
-  }
+}
+
+std::vector<ProbeMeter*> Judge::meters_of(std::vector<Watch>& watches, std::size_t i, const RunProbe& probe) {
+  std::vector<ProbeMeter*> meters;
+  for (Watch& watch : watches)
+    if (!probe.is_pressure) meters.push_back(&watch.meters[i]);
+  return meters;
+}
+
+Judge::Settled Judge::settled() const {
+  Settled now{watches_, {}};
+  std::vector<ProbeStream> streams = streams_;
+  for (std::size_t i = 0; i < streams.size(); ++i)
+    streams[i].finish(meters_of(now.watches, i, input_.probes[i]));
+  now.faults = faults_of(input_, streams, now.watches.front().meters);
+  return now;
 }
 
 void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
@@ -378,12 +388,12 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
   }
 }
 
-std::vector<Measured> Judge::measured(const Watch& watch) const {
+std::vector<Measured> Judge::measured(const Settled& now, const Watch& watch) const {
   std::vector<Measured> all;
   for (std::size_t i = 0; i < input_.probes.size(); ++i)
     if (!input_.probes[i].is_pressure)
       all.push_back({&input_.probes[i], input_.logs[static_cast<std::size_t>(input_.probes[i].log)].by_hand,
-                     watch.meters[i].measures()});
+                     watch.meters[i].measures(), now.faults[i], is_relied_on(now.faults[i])});
   return all;
 }
 
@@ -398,9 +408,10 @@ Surroundings Judge::surroundings(const Watch& watch) const {
   return around;
 }
 
-void Judge::judge_into(RunReport& report, const Watch& watch) const {
+void Judge::judge_into(RunReport& report, const Settled& now) const {
+  const Watch& watch = now.watches.front();
   const Treatment& treatment = watch.treatment;
-  const auto probes = measured(watch);
+  const auto probes = measured(now, watch);
   if (const auto runs = runs_in(probes); runs.size() > 1) {
     report.runs = runs;
     for (const Measured& one : probes)
@@ -431,7 +442,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     if (probe.role == ProbeRole::vessel)
       report.vessel_hold_minutes = std::max(report.vessel_hold_minutes.value_or(0), probe.hold_minutes);
   if (!report.probes.empty() && report.probes.front().role == ProbeRole::bag &&
-      report.probes.front().faults.empty())
+      is_relied_on(report.probes.front().faults))
     report.coldest = report.probes.front().name;
 
   bool all_met = true;
@@ -446,6 +457,8 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     much = much || (c.status == Status::missed && c.too_much);
   }
   report.blocks = input_.blocks;
+  for (const Said& block : blocks_of_faults(probes))
+    report.blocks.push_back(block);
   const bool can_pass = all_met && asks_for_heat && report.blocks.empty() && !report.coldest.empty();
   if (report.ended == Ended::no) {
     report.verdict = Verdict::unproven;
@@ -476,7 +489,8 @@ RunReport Judge::report() const {
   report.units = input_.units;
   report.editions = input_.editions;
   report.program_version = COLDBAG_VERSION;
-  report.reach = reach_of(input_);
+  const Settled now = settled();
+  report.reach = reach_of(input_, now.faults);
   for (std::size_t i = 0; i < input_.logs.size(); ++i) {
     const RunLogUse& use = input_.logs[i];
     const LogSurvey& survey = use.log.survey();
@@ -485,11 +499,11 @@ RunReport Judge::report() const {
                            survey.gaps, unread_[i], use.log.understanding()});
   }
   if (input_.treatment) {
-    judge_into(report, watches_.front());
+    judge_into(report, now);
     return report;
   }
-  for (const Watch& watch : watches_) {
-    const auto probes = measured(watch);
+  for (const Watch& watch : now.watches) {
+    const auto probes = measured(now, watch);
     if (const auto runs = runs_in(probes); report.runs.empty() && runs.size() > 1) report.runs = runs;
     const double setpoint = setpoint_degC(watch.treatment, report.boiling_degC);
     report.would_need.push_back(

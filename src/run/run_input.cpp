@@ -82,6 +82,7 @@ void read_files(Gathering& g) {
     }
   if (const auto organisms = gather(g, [&] { return read_organisms(g.tables); }))
     g.input.organisms = *organisms;
+  g.input.check_limits = gather(g, [&] { return read_check_limits(g.tables); });
   g.input.editions = g.tables.editions();
 }
 

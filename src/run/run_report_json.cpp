@@ -89,7 +89,7 @@ Json probe(const RunReport& report, const ProbeResult& p) {
     faults.push_back({{"kind", f.kind},
                       {"from", moment_iso(report.clock, f.from_s)},
                       {"to", moment_iso(report.clock, f.to_s)},
-                      {"detail", said(report, {"fault_" + f.kind, f.values})},
+                      {"detail", said(report, said_of(f))},
                       {"effect", std::string(effect_text(f.effect))}});
   Json organisms = Json::array();
   for (const OrganismResult& o : p.organisms)

@@ -1,0 +1,123 @@
+#include "run/probe_stream.h"
+
+#include <algorithm>
+#include <limits>
+
+namespace coldbag {
+
+namespace {
+
+double credit_ends_at_s(const RunInput& input) {
+  double ends_s = std::numeric_limits<double>::infinity();
+  for (const RunMoment& moment : input.events)
+    if (moment.event.what == EventKind::door_opened || moment.event.what == EventKind::opened ||
+        moment.event.what == EventKind::unloaded)
+      ends_s = std::min(ends_s, moment.at_s);
+  return ends_s;
+}
+
+} // namespace
+
+ProbeStream::ProbeStream(const RunInput& input, std::size_t index) {
+  const RunProbe& probe = input.probes[index];
+  is_pressure_ = probe.is_pressure;
+  column_ = static_cast<std::size_t>(probe.value);
+  starts_s_ = input.logs[static_cast<std::size_t>(probe.log)].starts_s;
+  from_s_ = input.from_s.value_or(-std::numeric_limits<double>::infinity());
+  to_s_ = input.to_s.value_or(std::numeric_limits<double>::infinity());
+  correction_K_ = probe.correction_K;
+  limits_ = input.check_limits;
+  if (!limits_ || is_pressure_) return;
+  checks_.emplace(StretchRule{probe.role, credit_ends_at_s(input), *limits_});
+  for (std::size_t i = 0; i < input.probes.size(); ++i) {
+    const RunProbe& other = input.probes[i];
+    if (i == index || other.log != probe.log || other.is_pressure || other.left_out) continue;
+    const auto column = static_cast<std::size_t>(other.value);
+    company_.push_back({column, other.role, other.correction_K});
+    if (i < index) pairs_.push_back({i, column, {}});
+  }
+}
+
+void ProbeStream::take(const RowBlock& block, const std::vector<ProbeMeter*>& meters) {
+  const auto& has = block.has[column_];
+  const auto& value = block.value[column_];
+  for (std::size_t row = 0; row < block.time_s.size(); ++row) {
+    const double time_s = starts_s_ + block.time_s[row];
+    if (time_s < from_s_ || time_s > to_s_) continue;
+    if (has[row] == 0) {
+      if (checks_) checks_->silent(time_s, Company(block, row, company_));
+      continue;
+    }
+    const double read = value[row] + correction_K_;
+    if (checks_)
+      checks_->take(time_s, read, Company(block, row, company_), settled_);
+    else
+      settled_.push_back({time_s, read, CheckedReading::Kind::credited});
+  }
+  hand_on(meters);
+  compare(block);
+}
+
+void ProbeStream::hand_on(const std::vector<ProbeMeter*>& meters) {
+  if (limits_)
+    for (const CheckedReading& reading : settled_)
+      if (reading.kind != CheckedReading::Kind::silent)
+        thin_.take(reading.time_s, reading.degC, reading.kind == CheckedReading::Kind::credited);
+  for (ProbeMeter* meter : meters)
+    for (const CheckedReading& reading : settled_) {
+      if (reading.kind == CheckedReading::Kind::credited)
+        meter->take(reading.time_s, reading.degC);
+      else if (reading.kind == CheckedReading::Kind::withheld)
+        meter->withhold(reading.time_s, reading.degC);
+      else
+        meter->withhold(reading.time_s, std::nullopt);
+    }
+  settled_.clear();
+}
+
+void ProbeStream::compare(const RowBlock& block) {
+  const auto& has = block.has[column_];
+  const auto& value = block.value[column_];
+  for (Pair& pair : pairs_) {
+    const auto& other_has = block.has[pair.column];
+    const auto& other = block.value[pair.column];
+    for (std::size_t row = 0; row < block.time_s.size(); ++row) {
+      const double time_s = starts_s_ + block.time_s[row];
+      if (time_s < from_s_ || time_s > to_s_) continue;
+      if (has[row] != 0 && other_has[row] != 0)
+        pair.watch.take(time_s, value[row], other[row], *limits_);
+      else if (has[row] != other_has[row])
+        pair.watch.apart();
+    }
+  }
+}
+
+void ProbeStream::finish(const std::vector<ProbeMeter*>& meters) {
+  if (!checks_) return;
+  checks_->finish(settled_);
+  hand_on(meters);
+}
+
+std::vector<Fault> ProbeStream::faults() const {
+  return checks_ ? checks_->faults() : std::vector<Fault>{};
+}
+
+const ProbeStream::Pair* ProbeStream::most_alike() const {
+  const Pair* most = nullptr;
+  for (const Pair& pair : pairs_)
+    if (pair.watch.seen() && (most == nullptr || pair.watch.seen()->readings > most->watch.seen()->readings))
+      most = &pair;
+  return most;
+}
+
+std::optional<std::size_t> ProbeStream::copy_of() const {
+  const Pair* pair = most_alike();
+  return pair == nullptr ? std::nullopt : std::optional(pair->probe);
+}
+
+std::optional<CopyWatch::Seen> ProbeStream::copied() const {
+  const Pair* pair = most_alike();
+  return pair == nullptr ? std::nullopt : pair->watch.seen();
+}
+
+} // namespace coldbag
