@@ -1,5 +1,8 @@
 #include "run/probe_faults.h"
 
+#include "probes/whole_checks.h"
+#include "steam/saturation.h"
+
 #include <algorithm>
 
 namespace coldbag {
@@ -13,13 +16,44 @@ Fault left_out(const ProbeMeter& meter) {
 
 } // namespace
 
+namespace {
+
+RunRecord record_of(const RunInput& input, const std::vector<ProbeStream>& streams,
+                    const std::vector<ProbeMeter>& meters) {
+  RunRecord record;
+  if (input.site_pressure_Pa) record.boiling_degC = saturation_temperature_degC(*input.site_pressure_Pa);
+  std::vector<std::size_t> at(streams.size()); // index of a probe of the input in the record
+  for (std::size_t i = 0; i < streams.size(); ++i) {
+    const RunProbe& probe = input.probes[i];
+    if (probe.is_pressure) {
+      const bool is_gauge = probe.pressure_basis == PressureBasis::gauge;
+      if (!is_gauge || input.site_pressure_Pa)
+        record.pressures.push_back({probe.log, is_gauge ? *input.site_pressure_Pa : 0, &streams[i].thin()});
+      continue;
+    }
+    at[i] = record.probes.size();
+    const auto copy_of = streams[i].copy_of();
+    record.probes.push_back({probe.name, probe.role, probe.bag, probe.log, coverage_k * probe.u_K,
+                             meters[i].noise_K(), streams[i].resolution_K(), probe.left_out,
+                             &streams[i].thin(), streams[i].faults(),
+                             copy_of ? std::optional(at[*copy_of]) : std::nullopt, streams[i].copied()});
+  }
+  return record;
+}
+
+} // namespace
+
 std::vector<std::vector<Fault>> faults_of(const RunInput& input, const std::vector<ProbeStream>& streams,
                                           const std::vector<ProbeMeter>& meters) {
-  std::vector<std::vector<Fault>> faults;
+  std::vector<std::vector<Fault>> faults(streams.size());
+  if (input.check_limits) {
+    auto found = whole_faults(record_of(input, streams, meters), *input.check_limits);
+    for (std::size_t i = 0, next = 0; i < streams.size(); ++i)
+      if (!input.probes[i].is_pressure) faults[i] = std::move(found[next++]);
+  }
   for (std::size_t i = 0; i < streams.size(); ++i) {
-    faults.push_back(streams[i].faults());
-    if (input.probes[i].left_out) faults.back().push_back(left_out(meters[i]));
-    std::stable_sort(faults.back().begin(), faults.back().end(),
+    if (input.probes[i].left_out) faults[i].push_back(left_out(meters[i]));
+    std::stable_sort(faults[i].begin(), faults[i].end(),
                      [](const Fault& a, const Fault& b) { return a.from_s < b.from_s; });
   }
   return faults;

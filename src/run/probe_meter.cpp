@@ -159,6 +159,7 @@ void ProbeMeter::take(double time_s, double degC) {
     } else {
       const double end_s = rule_.credit_ends_at_s;
       if (has_last_ && is_withheld_) {
+        faulty_to_the_end_ = withheld_to_s_ - last_s_ > rule_.gap_s;
         mean_.finish([this](const RunningMean::Reading& reading) { smooth(reading); });
         count_withheld_as(last_s_, withheld_to_s_, last_degC_);
       }
@@ -221,6 +222,8 @@ ProbeMeasures ProbeMeter::measures() const {
   out.runs = done.runs_;
   out.noise_K = noise_.noise_K();
   out.not_credited_s = done.not_credited_s_;
+  out.faulty_to_the_end =
+      faulty_to_the_end_ || (is_withheld_ && (!has_last_ || withheld_to_s_ - last_s_ > rule_.gap_s));
   out.withheld_top_degC = withheld_top_degC_;
   out.hot_at_s = done.hold_step_[0].hot_at_s();
   if (has_last_) {

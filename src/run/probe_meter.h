@@ -57,6 +57,7 @@ struct ProbeMeasures {
   double noise_K = 0;
   double not_credited_s = 0;
   std::optional<double> withheld_top_degC; ///< highest faulty reading
+  bool faulty_to_the_end = false;          ///< for longer than gap_s: nothing bounds how hot it became
   std::optional<double> top_degC, hot_at_s, near_top_at_s, first_degC, last_degC;
   double first_s = 0;
   double last_s = 0;
@@ -107,7 +108,8 @@ class ProbeMeter {
   std::vector<Mark> tops_; ///< time and height of each new top
   bool has_last_ = false;
   bool credit_ended_ = false;
-  bool is_withheld_ = false; ///< since the last reading that counted
+  bool faulty_to_the_end_ = false; ///< up to where credit ended
+  bool is_withheld_ = false;       ///< since the last reading that counted
   double withheld_from_s_ = 0, withheld_to_s_ = 0;
   std::optional<double> withheld_top_degC_;
   double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0;
