@@ -282,9 +282,10 @@ bool StretchChecks::company_moved(const Company& company) const {
     if (run_rise_K_ > 0 && run_steam_degC_ && steam_degC &&
         std::min(*run_steam_degC_, *steam_degC) >= last_degC_ + limits.stuck_under_steam_K)
       return true;
+    const double side = run_rise_K_ > 0 ? 1 : -1;
     for (std::size_t i = 0; i < bags.size() && i < run_bags_degC_.size(); ++i)
-      if (bags[i] && run_bags_degC_[i] &&
-          (*bags[i] - *run_bags_degC_[i]) * (run_rise_K_ > 0 ? 1 : -1) >= limits.stuck_moved_K)
+      if (bags[i] && run_bags_degC_[i] && side * (*bags[i] - *run_bags_degC_[i]) >= limits.stuck_moved_K &&
+          side * (*bags[i] - last_degC_) >= limits.stuck_under_steam_K)
         return true;
     return false;
   }

@@ -347,7 +347,7 @@ class WholeChecks {
     const double start_s = std::max(one.starts_s(), other.starts_s());
     const double rested_s = start_s + limits_.drift_rest_s;
     const double rest_K = one.at(start_s) - other.at(start_s);
-    if (std::abs(rest_K) <= limits_.drift_K + 2 &&
+    if (std::abs(rest_K) <= limits_.drift_K + 2 && one.at(start_s) <= limits_.room_highest_degC &&
         is_still(one, start_s, rested_s, limits_.drift_settled_within_K) &&
         is_still(other, start_s, rested_s, limits_.drift_settled_within_K)) {
       apart.from_rest = true;
