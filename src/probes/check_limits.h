@@ -43,8 +43,10 @@ struct CheckLimits {
   double saturation_steady_kPa = 0;
   double smooth_least_readings = 0;
   double smooth_most_noise_K = 0;
+  double smooth_most_step_K = 0;
   double smooth_span_K = 0;
   double spike_readings = 0;
+  double steam_beside_step_K = 0;
   double steam_step_K = 0;
   double step_alone_interval_s = 0;
   double step_interval_s = 0;

@@ -49,6 +49,17 @@ double Curve::near_top_to_s(double under_K) const {
   return last->time_s;
 }
 
+double Curve::plateau_from_s(double under_K, double fall_K) const {
+  const double to_s = near_top_to_s(under_K);
+  double from_s = to_s;
+  for (auto point = points_.rbegin(); point != points_.rend(); ++point) {
+    if (point->time_s > to_s) continue;
+    if (point->degC < top_degC_ - fall_K) break;
+    if (point->degC >= top_degC_ - under_K) from_s = point->time_s;
+  }
+  return from_s;
+}
+
 std::optional<Lag> lag_behind(const Curve& follower, const Curve& leader, double near_K,
                               double most_apart_K) {
   if (follower.is_empty() || leader.is_empty()) return std::nullopt;

@@ -32,6 +32,8 @@ class Curve {
   /// First and last time within `under_K` of the top.
   [[nodiscard]] double near_top_from_s(double under_K) const;
   [[nodiscard]] double near_top_to_s(double under_K) const;
+  /// Begin of the last plateau: near its top since then, but for falls of less than `fall_K`.
+  [[nodiscard]] double plateau_from_s(double under_K, double fall_K) const;
 
  private:
   std::vector<Point> points_;

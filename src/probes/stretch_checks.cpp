@@ -10,10 +10,15 @@ namespace {
 constexpr std::size_t most_faults = 100;
 constexpr int run_seen = 5; // readings after which a standing value is worth a look at the others
 constexpr double roughness_share = 1.0 / 32;
+constexpr double least_step_K = 1e-9;  // less is the rounding of a difference
 constexpr double most_rough_steps = 8; // one true step of a trace is no noise
 
 bool is_bag(const StretchRule& rule) {
   return rule.role == ProbeRole::bag;
+}
+
+bool is_steam(const StretchRule& rule) {
+  return rule.role == ProbeRole::vessel || rule.role == ProbeRole::lid || rule.role == ProbeRole::drain;
 }
 
 } // namespace
@@ -93,14 +98,16 @@ void StretchChecks::end_silence(double now_s, Out& out) {
 
 void StretchChecks::take(double time_s, double degC, const Company& company, Out& out) {
   end_silence(time_s, out);
+  const bool is_possible = degC >= rule_.limits.lowest_degC && degC <= rule_.limits.highest_degC;
   if (time_s > rule_.ends_at_s) {
     end_out_of_range();
     end_doubt(out);
     run_ = 0;
-    out.push_back({time_s, degC, CheckedReading::Kind::credited});
+    out.push_back(
+        {time_s, degC, is_possible ? CheckedReading::Kind::credited : CheckedReading::Kind::withheld});
     return;
   }
-  if (degC < rule_.limits.lowest_degC || degC > rule_.limits.highest_degC) {
+  if (!is_possible) {
     if (!is_out_) {
       is_out_ = true;
       out_from_s_ = time_s;
@@ -117,15 +124,20 @@ void StretchChecks::take(double time_s, double degC, const Company& company, Out
   }
   end_out_of_range();
   follow(time_s, degC, company, out);
-  if (doubt_ != Doubt::step) remember(time_s, degC);
+  if (doubt_ == Doubt::step) return;
+  remember(time_s, degC);
+  if (is_steam(rule_)) beside_degC_ = company.hottest_steam_degC();
 }
 
 void StretchChecks::remember(double time_s, double degC) {
   if (has_last_ && doubt_ != Doubt::displaced) {
     const double step_K = degC - last_degC_;
     const double size_K = std::abs(step_K);
-    if (step_K != 0 && (resolution_K_ == 0 || size_K < resolution_K_)) resolution_K_ = size_K;
-    const double rough_K = std::min(std::abs(step_K - last_step_K_), most_rough_steps * resolution_K_);
+    const double bend_K = std::abs(step_K - last_step_K_);
+    for (const double between_K : {size_K, bend_K})
+      if (between_K > least_step_K && (resolution_K_ == 0 || between_K < resolution_K_))
+        resolution_K_ = between_K;
+    const double rough_K = std::min(bend_K, most_rough_steps * resolution_K_);
     roughness_K_ += (rough_K - roughness_K_) * roughness_share;
     last_step_K_ = step_K;
     steps_K_ = {size_K, steps_K_[0], steps_K_[1]};
@@ -171,11 +183,12 @@ void StretchChecks::follow(double time_s, double degC, const Company& company, O
     return;
   }
   settle(CheckedReading::Kind::credited, out);
-  if (!is_step(time_s, degC)) {
+  if (!is_step(time_s, degC, company)) {
     out.push_back(reading);
     return;
   }
   doubt_ = Doubt::step;
+  is_lone_ = is_steam(rule_) && is_lone(degC - last_degC_, company);
   base_s_ = last_s_;
   base_degC_ = last_degC_;
   step_K_ = degC - last_degC_;
@@ -184,18 +197,31 @@ void StretchChecks::follow(double time_s, double degC, const Company& company, O
   if (time_s - base_s_ > rule_.limits.step_interval_s) weigh_step(company, out);
 }
 
-bool StretchChecks::is_step(double time_s, double degC) const {
+// Another probe in the steam read on as before.
+bool StretchChecks::is_lone(double step_K, const Company& company) const {
+  if (!beside_degC_) return false;
+  const auto now_degC = company.hottest_steam_degC();
+  return now_degC && 3 * std::abs(*now_degC - *beside_degC_) <= std::abs(step_K);
+}
+
+bool StretchChecks::is_step(double time_s, double degC, const Company& company) const {
   if (!has_last_ || rule_.role == ProbeRole::outside) return false;
   const double size_K = std::abs(degC - last_degC_);
   const double dt_s = time_s - last_s_;
-  if (dt_s <= rule_.limits.step_interval_s)
-    return size_K >= (is_bag(rule_) ? rule_.limits.bag_step_K : rule_.limits.steam_step_K);
+  if (dt_s <= rule_.limits.step_interval_s) {
+    if (is_bag(rule_)) return size_K >= rule_.limits.bag_step_K;
+    return size_K >= rule_.limits.steam_step_K ||
+           (is_steam(rule_) && size_K >= rule_.limits.steam_beside_step_K &&
+            is_lone(degC - last_degC_, company));
+  }
   return is_bag(rule_) && size_K >= rule_.limits.bag_steepest_K_per_min * dt_s / 60;
 }
 
 // A step that comes back within a few readings is a spike; one that does not is a jump, or no fault at all.
 void StretchChecks::weigh_step(const Company& company, Out& out) {
-  const double least_K = is_bag(rule_) ? rule_.limits.bag_step_K : rule_.limits.steam_step_K;
+  const double least_K = is_bag(rule_) ? rule_.limits.bag_step_K
+                         : is_lone_    ? rule_.limits.steam_beside_step_K
+                                       : rule_.limits.steam_step_K;
   const CheckedReading now = held_.back();
   const bool is_close =
       now.time_s - base_s_ <= rule_.limits.step_interval_s * (rule_.limits.spike_readings + 1);
@@ -211,7 +237,7 @@ void StretchChecks::weigh_step(const Company& company, Out& out) {
   }
   const bool is_wide = held_.front().time_s - base_s_ > rule_.limits.step_interval_s;
   if (!is_wide && static_cast<double>(held_.size()) <= rule_.limits.spike_readings) return;
-  const bool jumped = is_bag(rule_) && is_jump(company);
+  const bool jumped = (is_bag(rule_) || (is_lone_ && is_lone(step_K_, company))) && is_jump(company);
   doubt_ = jumped ? Doubt::displaced : Doubt::none;
   for (std::size_t i = 0; i + 1 < held_.size(); ++i) // the last one is remembered by take
     if (held_[i].kind == CheckedReading::Kind::credited) remember(held_[i].time_s, held_[i].degC);
@@ -222,9 +248,12 @@ bool StretchChecks::is_jump(const Company& company) const {
   const CheckedReading& now = held_.back();
   // Steam as cold as the bag now is: the pressure fell and the bag boiled itself cool.
   const auto steam_degC = company.hottest_steam_degC();
-  if (step_K_ < 0 && steam_degC && *steam_degC <= now.degC + rule_.limits.stuck_under_steam_K) return false;
+  if (is_bag(rule_) && step_K_ < 0 && steam_degC &&
+      *steam_degC <= now.degC + rule_.limits.stuck_under_steam_K)
+    return false;
   const double span_s = std::max(now.time_s - base_s_, rule_.limits.step_shortest_s);
-  if (std::abs(now.degC - base_degC_) >= rule_.limits.bag_steepest_K_per_min * span_s / 60) return true;
+  if (is_bag(rule_) && std::abs(now.degC - base_degC_) >= rule_.limits.bag_steepest_K_per_min * span_s / 60)
+    return true;
   if (held_.front().time_s - base_s_ > rule_.limits.step_alone_interval_s) return false;
   double other_K = *std::max_element(steps_before_K_.begin(), steps_before_K_.end());
   for (std::size_t i = 1; i < held_.size(); ++i)

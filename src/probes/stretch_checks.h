@@ -51,7 +51,8 @@ class StretchChecks {
 
   /// In the order in which they ended, at most the first 100; the effect of the others is the same.
   [[nodiscard]] const std::vector<Fault>& faults() const { return faults_; }
-  /// Smallest step between two values: the resolution, or less. 0 where no value changed.
+  /// Smallest step between two values, or between two such steps: the resolution, or less. 0 where no
+  /// value changed.
   [[nodiscard]] double resolution_K() const { return resolution_K_; }
 
  private:
@@ -69,7 +70,8 @@ class StretchChecks {
   void stand_still(double time_s, double degC, const Company& company, Out& out);
   [[nodiscard]] bool is_stuck(double now_s, const Company& company) const;
   [[nodiscard]] bool company_moved(const Company& company) const;
-  [[nodiscard]] bool is_step(double time_s, double degC) const;
+  [[nodiscard]] bool is_step(double time_s, double degC, const Company& company) const;
+  [[nodiscard]] bool is_lone(double step_K, const Company& company) const;
   void weigh_step(const Company& company, Out& out);
   [[nodiscard]] bool is_jump(const Company& company) const;
   void remember(double time_s, double degC);
@@ -95,6 +97,8 @@ class StretchChecks {
   std::vector<std::optional<double>> run_bags_degC_;
 
   // While a step is in doubt, or has displaced the probe.
+  std::optional<double> beside_degC_; ///< hottest other probe in the steam, beside the last reading
+  bool is_lone_ = false;              ///< the step was this probe's alone
   double base_s_ = 0, base_degC_ = 0, step_K_ = 0;
   std::array<double, 3> steps_before_K_{};
 

@@ -57,6 +57,7 @@ class WholeChecks {
         look_at_boiling(i);
       }
     look_at_like_bags();
+    look_at_steam_drift();
     look_at_drift();
     for (std::size_t i = 0; i < record_.probes.size(); ++i)
       if (usable_[i]) look_at_saturation(i);
@@ -83,14 +84,13 @@ class WholeChecks {
   template <class Holds>
   static std::pair<double, double> longest(const Curve& curve, Holds holds) {
     std::pair<double, double> best{0, 0};
-    std::optional<double> from_s;
+    double from_s = 0;
+    bool is_holding = false;
     for (const Curve::Point& point : curve.points()) {
-      if (!holds(point)) {
-        from_s.reset();
-        continue;
-      }
-      if (!from_s) from_s = point.time_s;
-      if (point.time_s - *from_s > best.second - best.first) best = {*from_s, point.time_s};
+      const bool goes_on = holds(point);
+      if (goes_on && !is_holding) from_s = point.time_s;
+      is_holding = goes_on;
+      if (is_holding && point.time_s - from_s > best.second - best.first) best = {from_s, point.time_s};
     }
     return best;
   }
@@ -109,7 +109,8 @@ class WholeChecks {
     std::optional<double> other_degC;
     if (hot.second - hot.first >= limits_.drift_rest_s) {
       const double as_degC = (*curve.mean(hot.first, hot.second) - 32) / 1.8;
-      if (is_run(as_degC)) other_degC = (top_degC - 32) / 1.8;
+      const double start_degC = (curve.points().front().degC - 32) / 1.8;
+      if (is_run(as_degC) && start_degC >= limits_.unit_start_lowest_degC) other_degC = (top_degC - 32) / 1.8;
     } else {
       const double start_degC = curve.points().front().degC * 1.8 + 32;
       const auto stayed =
@@ -151,7 +152,7 @@ class WholeChecks {
     for (const Curve::Point& point : all_[i].points())
       lowest = std::min(lowest, point.degC);
     if (readings < limits_.smooth_least_readings || all_[i].top_degC() - lowest < limits_.smooth_span_K ||
-        probe.noise_K >= limits_.smooth_most_noise_K || probe.resolution_K >= limits_.smooth_most_noise_K)
+        probe.noise_K >= limits_.smooth_most_noise_K || probe.resolution_K >= limits_.smooth_most_step_K)
       return;
     add_whole(i, "too_smooth", {{"noise_K", probe.noise_K}}, FaultEffect::told);
   }
@@ -332,13 +333,17 @@ class WholeChecks {
     return early && late && std::abs(*early - *late) <= within_K;
   }
 
+  [[nodiscard]] double plateau_from_s(std::size_t i) const {
+    return believed_[i].plateau_from_s(limits_.behind_K, limits_.boiling_over_K);
+  }
+
   [[nodiscard]] std::optional<Apart> apart_of(std::size_t i, std::size_t reference) const {
     const Curve& one = believed_[i];
     const Curve& other = believed_[reference];
     Apart apart;
     apart.to_s = other.near_top_to_s(limits_.behind_K);
     apart.from_s = apart.to_s - limits_.drift_settled_s;
-    if (apart.from_s < other.near_top_from_s(limits_.behind_K)) return std::nullopt;
+    if (apart.from_s < plateau_from_s(reference)) return std::nullopt;
     const auto one_degC = one.mean(apart.from_s, apart.to_s);
     const auto other_degC = other.mean(apart.from_s, apart.to_s);
     if (!one_degC || !other_degC) return std::nullopt;
@@ -365,6 +370,38 @@ class WholeChecks {
     add(i, "drift", apart.from_s, apart.to_s,
         {{"drift_K", std::abs(apart.K)}, {"side", apart.K > 0 ? "higher" : "lower"}}, effect,
         apart.from_rest ? "" : "no_rest");
+  }
+
+  // Two probes in the steam that part on the plateau: the one that moved.
+  void look_at_steam_drift() {
+    for (std::size_t i = 0; i < record_.probes.size(); ++i) {
+      if (!usable_[i] || !is_steam(record_.probes[i].role)) continue;
+      for (std::size_t other = 0; other < record_.probes.size(); ++other) {
+        if (other == i || !usable_[other] || !is_steam(record_.probes[other].role)) continue;
+        if (parted_on_plateau(i, other)) break;
+      }
+    }
+  }
+
+  bool parted_on_plateau(std::size_t i, std::size_t reference) {
+    const Curve& steady = believed_[reference];
+    const double from_s = plateau_from_s(reference);
+    const double to_s = steady.near_top_to_s(limits_.behind_K);
+    const double part_s = limits_.drift_settled_s / 2;
+    if (to_s - from_s < 4 * part_s) return false;
+    const auto moved_K = [&](const Curve& curve) -> std::optional<double> {
+      const auto early = curve.mean(from_s + part_s, from_s + 2 * part_s);
+      const auto late = curve.mean(to_s - part_s, to_s);
+      return early && late ? std::optional(*late - *early) : std::nullopt;
+    };
+    const auto own_K = moved_K(believed_[i]);
+    const auto steady_K = moved_K(steady);
+    if (!own_K || !steady_K || std::abs(*own_K - *steady_K) < limits_.drift_K ||
+        std::abs(*own_K) < std::abs(*steady_K))
+      return false;
+    tell_drift(i, {*own_K - *steady_K, true, true, from_s, to_s}, FaultEffect::told);
+    usable_[i] = false;
+    return true;
   }
 
   // A bag is never hotter than the steam that heats it. Where all bags seem so, the steam's probe reads low.
@@ -407,7 +444,8 @@ class WholeChecks {
     const auto late_degC = bag.mean(to_s - part_s, to_s);
     const auto late_steam_degC = steam.mean(to_s - part_s, to_s);
     if (!late_degC || !late_steam_degC) return false;
-    for (double at_s = bag.near_top_from_s(limits_.behind_K); at_s < to_s - 2 * part_s; at_s += part_s) {
+    const double from_s = std::max(bag.near_top_from_s(limits_.behind_K), plateau_from_s(reference));
+    for (double at_s = from_s; at_s < to_s - 2 * part_s; at_s += part_s) {
       const auto degC = bag.mean(at_s, at_s + part_s);
       const auto steam_degC = steam.mean(at_s, at_s + part_s);
       if (!degC || !steam_degC || *degC - *late_degC < limits_.drift_K ||
