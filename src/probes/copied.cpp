@@ -4,21 +4,17 @@
 
 namespace coldbag {
 
-void CopyWatch::take(double time_s, double one, double other, const CheckLimits& limits) {
-  if (one != other) {
-    run_ = 0;
-    return;
-  }
+void CopyWatch::agree(double time_s, double value, const CheckLimits& limits) {
   if (run_ == 0) {
     from_s_ = time_s;
     changes_ = 0;
-    last_ = lowest_ = highest_ = one;
+    last_ = lowest_ = highest_ = value;
   }
   ++run_;
-  changes_ += one != last_ ? 1 : 0;
-  last_ = one;
-  lowest_ = std::min(lowest_, one);
-  highest_ = std::max(highest_, one);
+  changes_ += value != last_ ? 1 : 0;
+  last_ = value;
+  lowest_ = std::min(lowest_, value);
+  highest_ = std::max(highest_, value);
   if (run_ < limits.copied_readings || changes_ < limits.copied_changes ||
       highest_ - lowest_ < limits.copied_span_K)
     return;

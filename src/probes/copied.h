@@ -18,13 +18,20 @@ class CopyWatch {
     bool operator==(const Seen&) const = default;
   };
 
-  void take(double time_s, double one, double other, const CheckLimits& limits);
+  void take(double time_s, double one, double other, const CheckLimits& limits) {
+    if (one == other)
+      agree(time_s, one, limits);
+    else
+      run_ = 0;
+  }
   /// A row in which only one of them was read.
   void apart() { run_ = 0; }
   /// The longest stretch over the limits in which both were equal to the last digit while they moved.
   [[nodiscard]] const std::optional<Seen>& seen() const { return seen_; }
 
  private:
+  void agree(double time_s, double value, const CheckLimits& limits);
+
   std::optional<Seen> seen_;
   int run_ = 0;
   int changes_ = 0;

@@ -29,6 +29,7 @@ void StretchChecks::add_fault(const char* kind, double from_s, double to_s, Said
 }
 
 void StretchChecks::settle(CheckedReading::Kind kind, Out& out) {
+  if (held_.empty()) return;
   for (CheckedReading& reading : held_) {
     if (reading.kind == CheckedReading::Kind::credited) reading.kind = kind;
     out.push_back(reading);
@@ -101,10 +102,12 @@ void StretchChecks::take(double time_s, double degC, const Company& company, Out
   const bool is_possible = degC >= rule_.limits.lowest_degC && degC <= rule_.limits.highest_degC;
   if (time_s > rule_.ends_at_s) {
     end_out_of_range();
+    if (doubt_ == Doubt::stuck || doubt_ == Doubt::displaced) ended_in_doubt_ = true;
     end_doubt(out);
     run_ = 0;
     out.push_back(
-        {time_s, degC, is_possible ? CheckedReading::Kind::credited : CheckedReading::Kind::withheld});
+        {time_s, degC,
+         is_possible && !ended_in_doubt_ ? CheckedReading::Kind::credited : CheckedReading::Kind::withheld});
     return;
   }
   if (!is_possible) {

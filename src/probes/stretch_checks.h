@@ -102,6 +102,8 @@ class StretchChecks {
   double base_s_ = 0, base_degC_ = 0, step_K_ = 0;
   std::array<double, 3> steps_before_K_{};
 
+  bool ended_in_doubt_ = false; ///< when the load was opened
+
   // Out of range.
   bool is_out_ = false;
   double out_from_s_ = 0, out_to_s_ = 0, out_degC_ = 0;

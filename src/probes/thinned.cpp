@@ -1,7 +1,6 @@
 #include "probes/thinned.h"
 
 #include <algorithm>
-#include <cmath>
 
 namespace coldbag {
 
@@ -33,19 +32,12 @@ void ThinTrace::double_width() {
   inverse_width_per_s_ /= 2; // a power of two: exact
 }
 
-void ThinTrace::take(double time_s, double value, bool is_credited) {
-  const double at_s = std::max(0.0, time_s);
-  while (at_s * inverse_width_per_s_ >= static_cast<double>(most_buckets))
+void ThinTrace::add_beyond(double time_s, double value, bool is_credited) {
+  while (time_s * inverse_width_per_s_ >= static_cast<double>(most_buckets))
     double_width();
-  const auto i = static_cast<std::size_t>(at_s * inverse_width_per_s_);
+  const auto i = static_cast<std::size_t>(std::max(0.0, time_s * inverse_width_per_s_));
   if (i >= buckets_.size()) buckets_.resize(i + 1);
-  Bucket& bucket = buckets_[i];
-  if (bucket.count == 0) bucket.lowest = bucket.highest = value;
-  bucket.lowest = std::min(bucket.lowest, value);
-  bucket.highest = std::max(bucket.highest, value);
-  bucket.sum += std::llrint(value * 0x1p20);
-  ++bucket.count;
-  bucket.credited += is_credited ? 1 : 0;
+  add(buckets_[i], value, is_credited);
 }
 
 std::optional<double> ThinTrace::mean_between(double from_s, double to_s) const {

@@ -1,6 +1,7 @@
 // A trace in bounded memory: buckets of time that grow as the log does.
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -28,7 +29,13 @@ class ThinTrace {
   };
 
   /// Times at or above 0, in any order; values are finite and below 2^40 in size.
-  void take(double time_s, double value, bool is_credited);
+  void take(double time_s, double value, bool is_credited) {
+    const double at = time_s > 0 ? time_s * inverse_width_per_s_ : 0;
+    if (at < static_cast<double>(buckets_.size()))
+      add(buckets_[static_cast<std::size_t>(at)], value, is_credited);
+    else
+      add_beyond(time_s, value, is_credited);
+  }
 
   [[nodiscard]] double width_s() const { return width_s_; }
   /// Bucket i holds times from i width_s() up to the next; those without a reading have count 0.
@@ -39,6 +46,14 @@ class ThinTrace {
   bool operator==(const ThinTrace&) const = default;
 
  private:
+  static void add(Bucket& bucket, double value, bool is_credited) {
+    if (bucket.count == 0 || value < bucket.lowest) bucket.lowest = value;
+    if (bucket.count == 0 || value > bucket.highest) bucket.highest = value;
+    bucket.sum += std::llrint(value * 0x1p20);
+    ++bucket.count;
+    bucket.credited += is_credited ? 1 : 0;
+  }
+  void add_beyond(double time_s, double value, bool is_credited);
   void double_width();
 
   double width_s_ = 1;

@@ -167,11 +167,16 @@ std::string why(const RunReport& report, const Words& words, const CriterionResu
 
 std::string whys(const RunReport& report, const Words& words) {
   std::string out;
+  const auto says_unprobed = [](const Said& block) {
+    return block.key == "block_fault" || block.key == "block_left_out";
+  };
+  for (const Said& block : report.blocks)
+    if (says_unprobed(block)) out += wrapped("Why: " + said_text(words, report, block), 5);
   for (const CriterionResult& c : report.criteria)
     if (c.fails && (report.verdict == Verdict::fail ? c.status == Status::missed : c.status != Status::met))
       out += wrapped(why(report, words, c), 5);
   for (const Said& block : report.blocks)
-    out += wrapped("Why: " + said_text(words, report, block), 5);
+    if (!says_unprobed(block)) out += wrapped("Why: " + said_text(words, report, block), 5);
   return out;
 }
 

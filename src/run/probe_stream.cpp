@@ -82,12 +82,16 @@ void ProbeStream::compare(const RowBlock& block) {
     const auto& other_has = block.has[pair.column];
     const auto& other = block.value[pair.column];
     for (std::size_t row = 0; row < block.time_s.size(); ++row) {
-      const double time_s = starts_s_ + block.time_s[row];
-      if (time_s < from_s_ || time_s > to_s_) continue;
-      if (has[row] != 0 && other_has[row] != 0)
-        pair.watch.take(time_s, value[row], other[row], *limits_);
-      else if (has[row] != other_has[row])
+      if ((has[row] & other_has[row]) == 0) {
+        if (has[row] != other_has[row]) pair.watch.apart();
+        continue;
+      }
+      if (value[row] != other[row]) { // nearly always
         pair.watch.apart();
+        continue;
+      }
+      const double time_s = starts_s_ + block.time_s[row];
+      if (time_s >= from_s_ && time_s <= to_s_) pair.watch.take(time_s, value[row], other[row], *limits_);
     }
   }
 }
