@@ -174,6 +174,25 @@ TEST_CASE("what is set aside never proves that an upper limit was kept") {
   CHECK_FALSE(passes(report));
 }
 
+TEST_CASE("where the steam may be hotter at a probe that is set aside, the others do not bound it") {
+  RunOptions options = stated_options(0.3);
+  options.in_bag = {"Probe 1"};
+  options.vessel = {"Probe 2", "Probe 3"};
+  const RunInput input = checked("pasteurize_straw", options);
+  MadePlan plan = two_bags();
+  plan.steam_degC = 78;
+  MadeReadings made = made_readings(plan);
+  plan.seed = 78;
+  made.degC[1] = made_readings(plan).steam();
+  CHECK(passes(judged(input, made)));
+  for (double& degC : made.steam())
+    degC = rounded((degC + 20) * 1.8 + 32, 0.1);
+  const RunReport report = judged(input, made);
+  CHECK(kinds(probe_of(report, "Probe 3")) == "wrong_unit");
+  CHECK(kinds(probe_of(report, "Probe 1")).empty());
+  CHECK(report.verdict == Verdict::unproven);
+}
+
 TEST_CASE("setting a probe aside for a fault never makes a pass") {
   std::mt19937_64 random(21);
   const auto between = [&](double low, double high) {
