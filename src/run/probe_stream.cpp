@@ -75,23 +75,31 @@ void ProbeStream::hand_on(const std::vector<ProbeMeter*>& meters) {
   settled_.clear();
 }
 
+// Two rows that differ leave no room between them for a run as long as the limit: what lies there is skipped.
 void ProbeStream::compare(const RowBlock& block) {
   const auto& has = block.has[column_];
   const auto& value = block.value[column_];
+  const std::size_t rows = block.time_s.size();
   for (Pair& pair : pairs_) {
     const auto& other_has = block.has[pair.column];
     const auto& other = block.value[pair.column];
-    for (std::size_t row = 0; row < block.time_s.size(); ++row) {
-      if ((has[row] & other_has[row]) == 0) {
-        if (has[row] != other_has[row]) pair.watch.apart();
-        continue;
-      }
-      if (value[row] != other[row]) { // nearly always
+    const auto stride = static_cast<std::size_t>(std::clamp(limits_->copied_readings, 1.0, 16.0));
+    const auto differs = [&](std::size_t row) {
+      return (has[row] & other_has[row]) != 0 && value[row] != other[row];
+    };
+    for (std::size_t row = 0; row < rows;) {
+      if (differs(row)) {
         pair.watch.apart();
+        row += row + stride < rows && differs(row + stride) ? stride : 1;
         continue;
       }
       const double time_s = starts_s_ + block.time_s[row];
-      if (time_s >= from_s_ && time_s <= to_s_) pair.watch.take(time_s, value[row], other[row], *limits_);
+      if ((has[row] & other_has[row]) != 0) {
+        if (time_s >= from_s_ && time_s <= to_s_) pair.watch.take(time_s, value[row], other[row], *limits_);
+      } else if (has[row] != other_has[row]) {
+        pair.watch.apart();
+      }
+      ++row;
     }
   }
 }
