@@ -29,6 +29,11 @@ struct RowBlock {
   std::vector<std::uint8_t> break_before;
 };
 
+/// Whether the log's clock jumped before this row.
+[[nodiscard]] inline bool breaks_before(const RowBlock& block, std::size_t row) {
+  return !block.break_before.empty() && block.break_before[row] != 0;
+}
+
 /// Cells of one kind of fault.
 struct CellTally {
   std::string kind; ///< key of words: "empty", "text", "not_a_number", "too_few_cells", "too_many_cells",

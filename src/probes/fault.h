@@ -5,6 +5,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace coldbag {
 
@@ -21,7 +22,14 @@ struct Fault {
   double to_s = 0;
   SaidValues values; ///< what was seen
   FaultEffect effect = FaultEffect::told;
+  std::string variant; ///< behind the kind in the key of words, where a kind has several: "seen_late"
   bool operator==(const Fault&) const = default;
 };
+
+/// The words of a fault: "fault_", the kind, and "_" with the variant where it has one.
+[[nodiscard]] Said said_of(const Fault& fault);
+
+/// False where one of them takes the whole probe out of the judgement.
+[[nodiscard]] bool is_relied_on(const std::vector<Fault>& faults);
 
 } // namespace coldbag

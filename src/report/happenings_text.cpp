@@ -3,6 +3,8 @@
 #include "report/layout.h"
 #include "run/moment_text.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 namespace coldbag {
@@ -54,6 +56,28 @@ std::string caution_lines(const RunReport& report, const Words& words) {
   for (const Caution& caution : report.cautions)
     if (!is_film(caution)) lines += item(caution_text(report, words, caution));
   return under_heading(words.text("heading_cautions"), lines);
+}
+
+// Each kind once a probe: a bad contact may spike a hundred times.
+std::string fault_lines(const RunReport& report, const Words& words) {
+  std::string lines;
+  for (const ProbeResult& p : report.probes)
+    for (auto fault = p.faults.begin(); fault != p.faults.end(); ++fault) {
+      const auto is_like = [&](const Fault& other) {
+        return other.kind == fault->kind && other.effect == fault->effect;
+      };
+      if (std::any_of(p.faults.begin(), fault, is_like)) continue;
+      const auto count = std::count_if(fault, p.faults.end(), is_like);
+      lines += item(
+          words.text(count > 1 ? "fault_line_more" : "fault_line",
+                     {{"probe", clean(p.name)},
+                      {"count", std::to_string(count)},
+                      {"from", moment_for_people(report.clock, fault->from_s)},
+                      {"to", moment_for_people(report.clock, fault->to_s)},
+                      {"what", clean(said_text(words, report, said_of(*fault)))},
+                      {"effect", words.text(fmt::format("fault_effect_{}", effect_text(fault->effect)))}}));
+    }
+  return under_heading(words.text("faults_heading"), lines);
 }
 
 std::string event_lines(const RunReport& report, const Words& words) {

@@ -11,6 +11,8 @@ namespace coldbag {
 [[nodiscard]] std::string film_lines(const RunReport& report, const Words& words);
 /// The other cautions under their heading, dangers first; "" where there are none.
 [[nodiscard]] std::string caution_lines(const RunReport& report, const Words& words);
+/// What was amiss with the probes, under its heading; "" where nothing was.
+[[nodiscard]] std::string fault_lines(const RunReport& report, const Words& words);
 /// Events, stated or seen in the log, under their heading; "" where there are none.
 [[nodiscard]] std::string event_lines(const RunReport& report, const Words& words);
 

@@ -77,14 +77,23 @@ std::string why(const RunReport& report, const Words& words, const CriterionResu
   return words.text(c.too_much ? "why_unproven_much" : "why_unproven", values);
 }
 
+std::string why_blocked(const RunReport& report, const Words& words, const Said& block) {
+  return wrapped(words.text("why_block", {{"block", said_text(words, report, block)}}), 5);
+}
+
 std::string whys(const RunReport& report, const Words& words) {
   if (*report.verdict == Verdict::pass) return "";
   std::string out;
+  const auto says_unprobed = [](const Said& block) {
+    return block.key == "block_fault" || block.key == "block_left_out";
+  };
+  for (const Said& block : report.blocks)
+    if (says_unprobed(block)) out += why_blocked(report, words, block);
   for (const CriterionResult& c : report.criteria)
     if (c.fails && (report.verdict == Verdict::fail ? c.status == Status::missed : c.status != Status::met))
       out += wrapped(why(report, words, c), 5);
   for (const Said& block : report.blocks)
-    out += wrapped(words.text("why_block", {{"block", said_text(words, report, block)}}), 5);
+    if (!says_unprobed(block)) out += why_blocked(report, words, block);
   return out;
 }
 
@@ -178,7 +187,8 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);
   out += film_lines(report, words);
   out += first_line(report, words, options.has_colour) + whys(report, words) + next_lines(report, words);
-  out += "\n" + probe_table(report, words) + both_holds(report, words) + caution_lines(report, words);
+  out += "\n" + probe_table(report, words) + both_holds(report, words) + fault_lines(report, words) +
+         caution_lines(report, words);
   out += event_lines(report, words);
   out += "\n" + site_line(report, words) + log_lines(report, words);
   return out + "\n" + notes(report, words) + full;

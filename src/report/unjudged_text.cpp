@@ -63,7 +63,7 @@ std::string example_column(const RunReport& report, const Words& words) {
 
 std::string bare_text(const RunReport& report, const Words& words, const std::string& log_argument) {
   return film_lines(report, words) + words.text("bare_nothing_judged") + "\n\n" + log_lines(report, words) +
-         site_line(report, words) + "\n" + probe_lines(report, words) + "\n" +
+         site_line(report, words) + "\n" + probe_lines(report, words) + fault_lines(report, words) + "\n" +
          treatment_table(report, words) + caution_lines(report, words) + "\n" +
          words.text("heading_type_next") + "\n" +
          fmt::format("  coldbag check {0} --treatment atmospheric_steam \\\n    --in-bag \"{1}\" --altitude "

@@ -29,7 +29,7 @@ const CriterionResult* result_of(const RunReport& report, const TreatmentCriteri
 }
 
 bool is_judged_bag(const Measured& measured) {
-  return measured.probe->role == ProbeRole::bag && !measured.probe->left_out && measured.measures.top_degC;
+  return measured.probe->role == ProbeRole::bag && measured.is_relied_on && measured.measures.top_degC;
 }
 
 std::size_t judged_bags(const std::vector<Measured>& probes) {

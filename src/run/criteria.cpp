@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace coldbag {
 
@@ -109,7 +110,8 @@ class CriterionJudge {
 
   // Whether a bag misses a requirement of heat, whatever its gaps hid.
   [[nodiscard]] bool is_short(const Measured& one) const {
-    if (one.probe->role != ProbeRole::bag || one.probe->left_out || !one.measures.top_degC) return false;
+    if (one.probe->role != ProbeRole::bag || !one.is_relied_on || !one.measures.top_degC) return false;
+    if (one.measures.faulty_to_the_end) return false;
     return std::any_of(
         treatment_.criteria.begin(), treatment_.criteria.end(), [&](const TreatmentCriterion& criterion) {
           return criterion.fails && asks_for_heat(criterion) &&
@@ -182,7 +184,7 @@ class CriterionJudge {
   std::vector<const Measured*> of(bool (*wanted)(const RunProbe&)) const {
     std::vector<const Measured*> found;
     for (const Measured& measured : probes_)
-      if (!measured.probe->left_out && measured.measures.top_degC && wanted(*measured.probe))
+      if (measured.is_relied_on && measured.measures.top_degC && wanted(*measured.probe))
         found.push_back(&measured);
     return found;
   }
@@ -190,7 +192,23 @@ class CriterionJudge {
   // A bag whose probe gave no reading was not measured: it may be the coldest.
   [[nodiscard]] bool any_silent_bag() const {
     return std::any_of(probes_.begin(), probes_.end(), [](const Measured& one) {
-      return one.probe->role == ProbeRole::bag && !one.probe->left_out && !one.measures.top_degC;
+      return one.probe->role == ProbeRole::bag && one.is_relied_on && !one.measures.top_degC;
+    });
+  }
+
+  // By a fault; what a person left out stays out.
+  [[nodiscard]] bool any_set_aside(bool (*wanted)(ProbeRole)) const {
+    return std::any_of(probes_.begin(), probes_.end(), [&](const Measured& one) {
+      return wanted(one.probe->role) && !one.is_relied_on && !one.probe->left_out;
+    });
+  }
+
+  // Readings that were not believed were hotter than all that were: they may have been true.
+  [[nodiscard]] bool any_hotter_withheld(bool (*wanted)(ProbeRole)) const {
+    return std::any_of(probes_.begin(), probes_.end(), [&](const Measured& one) {
+      const ProbeMeasures& m = one.measures;
+      return wanted(one.probe->role) && m.withheld_top_degC &&
+             *m.withheld_top_degC > m.top_degC.value_or(-273.15);
     });
   }
 
@@ -209,7 +227,8 @@ class CriterionJudge {
     Delivered worst_missed_d;
     Delivered worst_d;
     for (const Measured* bag : bags) {
-      const Delivered d = delivered(criterion, *bag);
+      Delivered d = delivered(criterion, *bag);
+      if (bag->measures.faulty_to_the_end) d.possible = std::numeric_limits<double>::infinity();
       if (d.possible < result.required && (worst_missed == nullptr || d.possible < worst_missed_d.possible)) {
         worst_missed = bag;
         worst_missed_d = d;
@@ -237,7 +256,8 @@ class CriterionJudge {
     const Measured* best = nullptr;
     Delivered best_d;
     for (const Measured* steam : of([](const RunProbe& p) { return is_steam_space(p.role); })) {
-      const Delivered d = delivered(criterion, *steam);
+      Delivered d = delivered(criterion, *steam);
+      if (steam->measures.faulty_to_the_end) d.possible = std::numeric_limits<double>::infinity();
       if (best == nullptr || d.possible > best_d.possible) {
         best = steam;
         best_d = d;
@@ -245,7 +265,8 @@ class CriterionJudge {
     }
     if (best == nullptr) return;
     show(result, *best, best_d, false);
-    result.status = best_d.possible < result.required ? Status::missed : Status::unproven;
+    const bool is_missed = best_d.possible < result.required && !any_set_aside(is_steam_space);
+    result.status = is_missed ? Status::missed : Status::unproven;
   }
 
   static bool keeps_under(double value, const CriterionResult& result) {
@@ -276,31 +297,37 @@ class CriterionJudge {
       show(result, *bags.first, bags.second, true);
       result.status = Status::missed;
     } else if (hot_end.first != nullptr) {
+      const auto is_bag = [](ProbeRole role) { return role == ProbeRole::bag; };
       show(result, *bags.first, bags.second, true);
-      result.status = stayed_under(bags, result) ? Status::met : Status::unproven;
+      const bool is_met = stayed_under(bags, result) && !any_hotter_withheld(is_bag);
+      result.status = is_met ? Status::met : Status::unproven;
     } else if (steam.first != nullptr) {
       show(result, *steam.first, steam.second, true);
-      result.status = stayed_under(steam, result) ? Status::met : Status::unproven;
+      const bool is_met = stayed_under(steam, result) && !any_set_aside(is_steam_space) &&
+                          !any_hotter_withheld(is_steam_space);
+      result.status = is_met ? Status::met : Status::unproven;
     } else if (bags.first != nullptr) {
       show(result, *bags.first, bags.second, true);
     }
   }
 
-  // A danger is told on the best estimate: every probe but those outside counts, uncertainty never delays it.
+  // A danger is told on the best estimate: every probe but those outside counts, a doubtful one too;
+  // uncertainty never delays it.
   void judge_over_boiling(const TreatmentCriterion& criterion, CriterionResult& result) const {
     if (!around_.boiling_degC) return;
     const std::size_t i = index_of_level(treatment_, criterion);
     result.status = Status::met;
     result.bound_side = "upper";
-    for (const Measured* one :
-         of([](const RunProbe& p) { return p.role == ProbeRole::bag || is_steam_space(p.role); })) {
-      const double excess_K = *one->measures.top_degC - *around_.boiling_degC;
+    for (const Measured& one : probes_) {
+      const bool is_inside = one.probe->role == ProbeRole::bag || is_steam_space(one.probe->role);
+      if (!is_inside || one.probe->left_out || !one.measures.top_degC) continue;
+      const double excess_K = *one.measures.top_degC - *around_.boiling_degC;
       if (!result.delivered || excess_K > *result.delivered) {
         result.delivered = excess_K;
         result.bound = excess_K;
-        result.decided_by = one->probe->name;
+        result.decided_by = one.probe->name;
       }
-      if (one->measures.level_longest_s[i] >= criterion.for_s.value_or(0) && excess_K > result.required)
+      if (one.measures.level_longest_s[i] >= criterion.for_s.value_or(0) && excess_K > result.required)
         result.status = Status::missed;
     }
   }
@@ -380,7 +407,7 @@ double hold_at_step_minutes(const Measured& measured, int step, bool strict) {
 std::optional<double> all_hot_minutes(const Treatment& treatment, const std::vector<Measured>& probes) {
   std::vector<const Measured*> bags;
   for (const Measured& one : probes) {
-    if (one.probe->role != ProbeRole::bag || one.probe->left_out) continue;
+    if (one.probe->role != ProbeRole::bag || !one.is_relied_on) continue;
     if (!one.measures.top_degC) return std::nullopt;
     bags.push_back(&one);
   }

@@ -14,6 +14,8 @@ struct Measured {
   const RunProbe* probe = nullptr;
   bool by_hand = false;
   ProbeMeasures measures;
+  std::vector<Fault> faults;
+  bool is_relied_on = true; ///< not left out by anyone, and believed
 };
 
 /// Beyond the probes: what else a criterion may look at.

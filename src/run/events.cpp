@@ -71,7 +71,7 @@ std::optional<double> steam_off_seen_s(const std::vector<Measured>& probes) {
     if (one.probe->role == ProbeRole::vessel) {
       any_steam = true;
       if (fell(one.measures)) off = std::max(off.value_or(0), one.measures.last_near_plateau_s);
-    } else if (one.probe->role == ProbeRole::bag && !one.probe->left_out) {
+    } else if (one.probe->role == ProbeRole::bag && one.is_relied_on) {
       bags_fell = bags_fell && fell(one.measures);
       first_bag =
           std::min(first_bag.value_or(one.measures.last_near_plateau_s), one.measures.last_near_plateau_s);

@@ -5,6 +5,7 @@
 #include "run/cautions.h"
 #include "run/decades.h"
 #include "run/events.h"
+#include "run/probe_faults.h"
 #include "run/reach.h"
 #include "run/room.h"
 #include "steam/saturation.h"
@@ -12,7 +13,6 @@
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
-#include <limits>
 
 namespace coldbag {
 
@@ -79,7 +79,7 @@ Ended ended_by(const RunInput& input, const std::vector<Measured>& probes) {
   bool any_bag = false;
   bool bags_fell = true;
   for (const Measured& one : probes) {
-    if (!one.measures.top_degC || one.probe->left_out) continue;
+    if (!one.measures.top_degC || !one.is_relied_on) continue;
     if (one.probe->role == ProbeRole::vessel) {
       any_vessel = true;
       vessel_fell = vessel_fell && fell(one.measures);
@@ -127,7 +127,7 @@ std::vector<OrganismResult> organism_results(const RunInput& input, const Measur
 }
 
 ProbeResult probe_result(const RunInput& input, const Treatment& treatment, const Measured& one,
-                         const std::vector<double>& top_raw_degC) {
+                         const std::vector<ProbeStream>& streams) {
   const ProbeMeasures& m = one.measures;
   ProbeResult result;
   result.name = one.probe->name;
@@ -154,8 +154,7 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   result.not_credited_minutes = m.not_credited_s / 60;
   result.F_minutes_by_band = m.F_band_minutes;
   result.top_degC = m.top_degC;
-  if (m.top_degC)
-    result.top_raw_degC = top_raw_degC[static_cast<std::size_t>(one.probe - input.probes.data())];
+  result.top_raw_degC = streams[static_cast<std::size_t>(one.probe - input.probes.data())].top_raw();
   result.hot_at_s = m.hot_at_s;
   result.near_top_at_s = m.near_top_at_s;
   if (m.hold.length_s() > 0) {
@@ -164,8 +163,7 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   }
   result.last_degC = m.last_degC;
   result.organisms = organism_results(input, one);
-  if (one.probe->left_out)
-    result.faults.push_back({"left_out", m.first_s, m.last_s, {}, FaultEffect::probe_not_relied_on});
+  result.faults = one.faults;
   return result;
 }
 
@@ -174,7 +172,7 @@ void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatm
   const bool by_F = decides_by_F(treatment);
   std::stable_sort(probes.begin(), probes.end(), [by_F](const ProbeResult& a, const ProbeResult& b) {
     const auto rank = [](const ProbeResult& p) {
-      return p.role == ProbeRole::bag ? (p.faults.empty() ? 0 : 1) : 2;
+      return p.role == ProbeRole::bag ? (is_relied_on(p.faults) ? 0 : 1) : 2;
     };
     if (rank(a) != rank(b)) return rank(a) < rank(b);
     const auto first = [by_F](const ProbeResult& p) {
@@ -188,12 +186,13 @@ void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatm
   });
 }
 
-Reach reach_of(const RunInput& input) {
+Reach reach_of(const RunInput& input, const std::vector<std::vector<Fault>>& faults) {
   Reach reach;
   int cold = 0;
   int random = 0;
-  for (const RunProbe& probe : input.probes) {
-    if (probe.is_pressure || probe.role != ProbeRole::bag || probe.left_out) continue;
+  for (std::size_t i = 0; i < input.probes.size(); ++i) {
+    const RunProbe& probe = input.probes[i];
+    if (probe.is_pressure || probe.role != ProbeRole::bag || !is_relied_on(faults[i])) continue;
     ++reach.probed_bags;
     cold += probe.spot == "cold" ? 1 : 0;
     random += probe.spot == "random" ? 1 : 0;
@@ -221,8 +220,8 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
                                    [](const Measured& m) { return m.probe->role == ProbeRole::bag; });
   const Measured* at = nullptr;
   for (const Measured& one : probes) {
-    if (!one.measures.top_degC || (one.probe->role != ProbeRole::bag && !is_steam_space(one.probe->role)))
-      continue;
+    if (!one.measures.top_degC || !one.is_relied_on) continue;
+    if (one.probe->role != ProbeRole::bag && !is_steam_space(one.probe->role)) continue;
     if (any_bag && one.probe->role != ProbeRole::bag) continue;
     const bool colder = at != nullptr && one.measures.F_minutes < at->measures.F_minutes;
     if (at == nullptr || (any_bag == colder)) at = &one;
@@ -238,10 +237,6 @@ WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& pr
   return need;
 }
 
-bool breaks_before(const RowBlock& block, std::size_t row) {
-  return !block.break_before.empty() && block.break_before[row] != 0;
-}
-
 } // namespace
 
 int exit_status(const RunReport& report) {
@@ -249,9 +244,7 @@ int exit_status(const RunReport& report) {
   return *report.verdict == Verdict::pass ? 0 : (*report.verdict == Verdict::fail ? 1 : 2);
 }
 
-Judge::Judge(RunInput input)
-    : input_(std::move(input)), dangers_(input_), unread_(input_.logs.size()),
-      top_raw_degC_(input_.probes.size(), -std::numeric_limits<double>::infinity()) {
+Judge::Judge(RunInput input) : input_(std::move(input)), dangers_(input_), unread_(input_.logs.size()) {
   std::vector<Treatment> treatments;
   if (input_.treatment)
     treatments.push_back(*input_.treatment);
@@ -266,35 +259,35 @@ Judge::Judge(RunInput input)
         watch.short_of_saturation.emplace_back(criterion.required);
     watches_.push_back(std::move(watch));
   }
+  for (std::size_t i = 0; i < input_.probes.size(); ++i)
+    streams_.emplace_back(input_, i);
 }
 
 void Judge::take(int log, const RowBlock& block) {
   our_check(!is_finished_, "a finished judge takes no rows");
-  const double starts_s = input_.logs[static_cast<std::size_t>(log)].starts_s;
-  const double from_s = input_.from_s.value_or(-std::numeric_limits<double>::infinity());
-  const double to_s = input_.to_s.value_or(std::numeric_limits<double>::infinity());
   dangers_.take(input_, log, block);
-  for (Watch& watch : watches_) {
-    // A probe is one thread's work from first row to last, so threads change no digit.
-    tbb::parallel_for(std::size_t{0}, input_.probes.size(), [&](std::size_t i) {
-      const RunProbe& probe = input_.probes[i];
-      if (probe.log != log || probe.is_pressure) return;
-      const auto column = static_cast<std::size_t>(probe.value);
-      for (std::size_t row = 0; row < block.time_s.size(); ++row) {
-        const double time_s = starts_s + block.time_s[row];
-        if (breaks_before(block, row)) watch.meters[i].break_here();
-        if (time_s < from_s || time_s > to_s) continue;
-        if (block.has[column][row] == 0) {
-          watch.meters[i].take_silence(time_s);
-          continue;
-        }
-        const double reading_degC = block.value[column][row];
-        if (reading_degC > top_raw_degC_[i]) top_raw_degC_[i] = reading_degC;
-        watch.meters[i].take(time_s, corrected_degC(probe.correction, reading_degC));
-      }
-    });
+  // A probe is one thread's work from first row to last, so threads change no digit.
+  tbb::parallel_for(std::size_t{0}, input_.probes.size(), [&](std::size_t i) {
+    if (input_.probes[i].log == log) streams_[i].take(block, meters_of(watches_, i, input_.probes[i]));
+  });
+  for (Watch& watch : watches_)
     take_saturation(watch, log, block);
-  }
+}
+
+std::vector<ProbeMeter*> Judge::meters_of(std::vector<Watch>& watches, std::size_t i, const RunProbe& probe) {
+  std::vector<ProbeMeter*> meters;
+  for (Watch& watch : watches)
+    if (!probe.is_pressure) meters.push_back(&watch.meters[i]);
+  return meters;
+}
+
+Judge::Settled Judge::settled() const {
+  Settled now{watches_, {}};
+  std::vector<ProbeStream> streams = streams_;
+  for (std::size_t i = 0; i < streams.size(); ++i)
+    streams[i].finish(meters_of(now.watches, i, input_.probes[i]));
+  now.faults = faults_of(input_, streams, now.watches.front().meters);
+  return now;
 }
 
 void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
@@ -331,12 +324,12 @@ void Judge::take_saturation(Watch& watch, int log, const RowBlock& block) {
   }
 }
 
-std::vector<Measured> Judge::measured(const Watch& watch) const {
+std::vector<Measured> Judge::measured(const Settled& now, const Watch& watch) const {
   std::vector<Measured> all;
   for (std::size_t i = 0; i < input_.probes.size(); ++i)
     if (!input_.probes[i].is_pressure)
       all.push_back({&input_.probes[i], input_.logs[static_cast<std::size_t>(input_.probes[i].log)].by_hand,
-                     watch.meters[i].measures()});
+                     watch.meters[i].measures(), now.faults[i], is_relied_on(now.faults[i])});
   return all;
 }
 
@@ -361,13 +354,14 @@ Surroundings Judge::surroundings(const Watch& watch) const {
   return around;
 }
 
-void Judge::judge_into(RunReport& report, const Watch& watch) const {
+void Judge::judge_into(RunReport& report, const Settled& now) const {
+  const Watch& watch = now.watches.front();
   const Treatment& treatment = watch.treatment;
-  const auto probes = measured(watch);
+  const auto probes = measured(now, watch);
   if (const auto runs = runs_in(probes); runs.size() > 1) {
     report.runs = runs;
     for (const Measured& one : probes)
-      report.probes.push_back(probe_result(input_, treatment, one, top_raw_degC_));
+      report.probes.push_back(probe_result(input_, treatment, one, streams_));
     return;
   }
   report.treatment = treatment.key;
@@ -384,7 +378,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
   report.steam_off_at_s = stated_off ? stated_off : steam_off_seen_s(probes);
   for (std::size_t i = 0, at = 0; i < input_.probes.size(); ++i) {
     if (input_.probes[i].is_pressure) continue;
-    ProbeResult result = probe_result(input_, treatment, probes[at++], top_raw_degC_);
+    ProbeResult result = probe_result(input_, treatment, probes[at++], streams_);
     if (!stated_off && report.steam_off_at_s)
       result.F_minutes_after_steam_off =
           not_below_zero(result.F_minutes - watch.meters[i].F_minutes_until(*report.steam_off_at_s));
@@ -396,7 +390,7 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     if (probe.role == ProbeRole::vessel)
       report.vessel_hold_minutes = std::max(report.vessel_hold_minutes.value_or(0), probe.hold_minutes);
   if (!report.probes.empty() && report.probes.front().role == ProbeRole::bag &&
-      report.probes.front().faults.empty())
+      is_relied_on(report.probes.front().faults))
     report.coldest = report.probes.front().name;
 
   bool all_met = true;
@@ -411,6 +405,8 @@ void Judge::judge_into(RunReport& report, const Watch& watch) const {
     much = much || (c.status == Status::missed && c.too_much);
   }
   report.blocks = input_.blocks;
+  for (const Said& block : blocks_of_faults(probes))
+    report.blocks.push_back(block);
   const bool can_pass = all_met && asks_for_heat && report.blocks.empty() && !report.coldest.empty();
   if (report.ended == Ended::no) {
     report.verdict = Verdict::unproven;
@@ -443,7 +439,7 @@ Understanding Judge::understood(std::size_t log) const {
   return understood;
 }
 
-RunReport Judge::judged() const {
+RunReport Judge::judged(const Settled& now) const {
   RunReport report;
   report.run_name = input_.run_name;
   if (input_.site) report.site_name = input_.site->name;
@@ -458,7 +454,7 @@ RunReport Judge::judged() const {
   report.units = input_.units;
   report.editions = input_.editions;
   report.program_version = COLDBAG_VERSION;
-  report.reach = reach_of(input_);
+  report.reach = reach_of(input_, now.faults);
   for (std::size_t i = 0; i < input_.logs.size(); ++i) {
     const RunLogUse& use = input_.logs[i];
     const LogSurvey& survey = use.log.survey();
@@ -467,11 +463,11 @@ RunReport Judge::judged() const {
                            survey.gaps, survey.clock_events, unread_[i], understood(i)});
   }
   if (input_.treatment) {
-    judge_into(report, watches_.front());
+    judge_into(report, now);
     return report;
   }
-  for (const Watch& watch : watches_) {
-    const auto probes = measured(watch);
+  for (const Watch& watch : now.watches) {
+    const auto probes = measured(now, watch);
     if (const auto runs = runs_in(probes); report.runs.empty() && runs.size() > 1) report.runs = runs;
     const double setpoint = setpoint_degC(watch.treatment, report.boiling_degC);
     report.would_need.push_back(
@@ -479,14 +475,15 @@ RunReport Judge::judged() const {
                    judge_criteria(watch.treatment, input_.organisms, probes, surroundings(watch)), setpoint));
     if (!report.probes.empty()) continue;
     for (const Measured& one : probes)
-      report.probes.push_back(probe_result(input_, watch.treatment, one, top_raw_degC_));
+      report.probes.push_back(probe_result(input_, watch.treatment, one, streams_));
   }
   return report;
 }
 
 RunReport Judge::report() const {
-  RunReport report = judged();
-  const auto probes = measured(watches_.front());
+  const Settled now = settled();
+  RunReport report = judged(now);
+  const auto probes = measured(now, now.watches.front());
   report.events = events_of(input_, dangers_, probes);
   report.cautions = cautions_of(input_, dangers_, probes, report);
   return report;

@@ -4,6 +4,7 @@
 #include "run/criteria.h"
 #include "run/dangers.h"
 #include "run/probe_meter.h"
+#include "run/probe_stream.h"
 #include "run/run_input.h"
 #include "run/run_report.h"
 
@@ -30,18 +31,26 @@ class Judge {
     std::vector<HoldMeter> short_of_saturation;
   };
   [[nodiscard]] Understanding understood(std::size_t log) const;
+  /// All of it as if every log ended here, and what was then seen amiss with each probe.
+  struct Settled {
+    std::vector<Watch> watches;
+    std::vector<std::vector<Fault>> faults;
+  };
   void take_saturation(Watch& watch, int log, const RowBlock& block);
-  [[nodiscard]] std::vector<Measured> measured(const Watch& watch) const;
+  [[nodiscard]] static std::vector<ProbeMeter*> meters_of(std::vector<Watch>& watches, std::size_t i,
+                                                          const RunProbe& probe);
+  [[nodiscard]] Settled settled() const;
+  [[nodiscard]] std::vector<Measured> measured(const Settled& now, const Watch& watch) const;
   [[nodiscard]] Surroundings surroundings(const Watch& watch) const;
-  void judge_into(RunReport& report, const Watch& watch) const;
+  void judge_into(RunReport& report, const Settled& now) const;
 
-  [[nodiscard]] RunReport judged() const;
+  [[nodiscard]] RunReport judged(const Settled& now) const;
 
   RunInput input_;
   Dangers dangers_; ///< of input_
   std::vector<Watch> watches_;
+  std::vector<ProbeStream> streams_; ///< one for each probe of the input
   std::vector<std::vector<CellTally>> unread_;
-  std::vector<double> top_raw_degC_; ///< of each probe
   double most_short_of_saturation_K_ = -1e9;
   bool saturation_seen_ = false;
   bool is_finished_ = false;

@@ -106,10 +106,26 @@ void ProbeMeter::smooth(const RunningMean::Reading& reading) {
   last_mean_degC_ = reading.degC;
 }
 
+// A stretch without credit and with a reading on one side only: at best it was as hot as that.
+void ProbeMeter::count_withheld_as(double from_s, double to_s, double degC) {
+  if (to_s <= from_s) return;
+  add_segment(to_s - from_s, degC, degC, Join::broken);
+  take_as_hotter(hold_possible_, from_s, to_s, degC, degC);
+}
+
+void ProbeMeter::withhold(double time_s, std::optional<double> degC) {
+  if (time_s > rule_.credit_ends_at_s) return;
+  if (!is_withheld_) withheld_from_s_ = time_s;
+  is_withheld_ = true;
+  withheld_to_s_ = time_s;
+  if (degC) withheld_top_degC_ = std::max(withheld_top_degC_.value_or(*degC), *degC);
+}
+
 void ProbeMeter::credit(double time_s, double degC) {
   const double dt_s = time_s - last_s_;
   Join join = has_last_ && !clock_broke_ ? join_of(dt_s, rule_) : Join::broken;
-  if (has_last_ && join != Join::broken && time_s > rule_.elsewhere_from_s) join = Join::withheld;
+  if (join != Join::broken && (is_withheld_ || time_s > rule_.elsewhere_from_s)) join = Join::withheld;
+  if (is_withheld_ && !has_last_) count_withheld_as(withheld_from_s_, time_s, degC);
   const auto give = [this](const RunningMean::Reading& reading) { smooth(reading); };
   if (has_last_) {
     if (rule_.steam_off_at_s && join == Join::linear && time_s > *rule_.steam_off_at_s) {
@@ -124,7 +140,7 @@ void ProbeMeter::credit(double time_s, double degC) {
     if (has_last_)
       take_as_hotter(hold_possible_, last_s_, time_s, last_degC_, degC);
     else
-      hold_possible_.take(time_s, degC, Join::broken);
+      hold_possible_.take(time_s, degC, is_withheld_ ? Join::linear : Join::broken);
   }
   mean_.take({time_s, degC, join}, give);
   for (HoldMeter& meter : strict_step_)
@@ -141,24 +157,31 @@ void ProbeMeter::credit(double time_s, double degC) {
 
 void ProbeMeter::take_silence(double time_s) {
   if (!has_last_ && !silent_from_s_) silent_from_s_ = time_s;
-  last_row_s_ = time_s;
+  last_row_s_ = std::max(last_row_s_, time_s);
 }
 
 void ProbeMeter::take(double time_s, double degC) {
   if (!has_last_ && silent_from_s_ && time_s - *silent_from_s_ > rule_.join_s) mean_.begin_after_gap();
-  last_row_s_ = time_s;
+  // A row behind it may have been silent while this reading was weighed.
+  last_row_s_ = std::max(last_row_s_, time_s);
   see(time_s, degC);
-  noise_.take(degC, has_last_ && !clock_broke_ && time_s - last_s_ <= rule_.join_s);
+  noise_.take(degC, has_last_ && !clock_broke_ && !is_withheld_ && time_s - last_s_ <= rule_.join_s);
   if (!credit_ended_) {
     if (time_s <= rule_.credit_ends_at_s) {
       credit(time_s, degC);
     } else {
       const double end_s = rule_.credit_ends_at_s;
-      if (has_last_ && !clock_broke_ && end_s > last_s_ && time_s - last_s_ <= rule_.join_s)
+      if (has_last_ && is_withheld_) {
+        faulty_to_the_end_ = withheld_to_s_ - last_s_ > rule_.gap_s;
+        mean_.finish([this](const RunningMean::Reading& reading) { smooth(reading); }, true);
+        count_withheld_as(last_s_, withheld_to_s_, last_degC_);
+      }
+      if (has_last_ && !clock_broke_ && !is_withheld_ && end_s > last_s_ && time_s - last_s_ <= rule_.join_s)
         credit(end_s, last_degC_ + (degC - last_degC_) * ((end_s - last_s_) / (time_s - last_s_)));
       credit_ended_ = true;
     }
   }
+  is_withheld_ = false;
   has_last_ = true;
   clock_broke_ = false;
   last_s_ = time_s;
@@ -176,18 +199,19 @@ double ProbeMeter::F_minutes_until(double time_s) const {
 
 ProbeMeasures ProbeMeter::measures() const {
   ProbeMeter done = *this;
-  const bool is_silent = last_row_s_ - last_s_ > rule_.join_s;
+  const bool is_silent = last_row_s_ - last_s_ > rule_.join_s || is_withheld_;
   done.mean_.finish([&done](const RunningMean::Reading& reading) { done.smooth(reading); }, is_silent);
+  if (is_withheld_ && has_last_) done.count_withheld_as(last_s_, withheld_to_s_, last_degC_);
   ProbeMeasures out;
   out.F_minutes = F_.F_minutes(0);
-  out.F_possible_minutes = F_.F_possible_minutes(0);
+  out.F_possible_minutes = done.F_.F_possible_minutes(0);
   for (std::size_t step = 0; step <= bound_steps; ++step)
     out.F_step_minutes.push_back(F_.F_minutes(step));
   out.F_upper_minutes = F_.F_minutes(bound_steps + 1);
   out.F_after_steam_off_minutes = after_steam_off_.minutes();
   out.F_band_minutes = bands_.F_minutes();
   out.F_minutes_all = bands_.total_minutes();
-  for (const ExposureMeter& meter : more_) {
+  for (const ExposureMeter& meter : done.more_) {
     out.more_minutes.push_back(meter.F_minutes(0));
     out.more_lower_minutes.push_back(meter.F_minutes(1));
     out.more_upper_minutes.push_back(meter.F_minutes(2));
@@ -214,8 +238,11 @@ ProbeMeasures ProbeMeter::measures() const {
   out.time_at_temperature = time_at_temperature_;
   out.runs = done.runs_;
   out.noise_K = noise_.noise_K();
-  out.not_credited_s = not_credited_s_;
-  out.unwatched_s = unwatched_s_;
+  out.not_credited_s = done.not_credited_s_;
+  out.unwatched_s = done.unwatched_s_;
+  out.faulty_to_the_end =
+      faulty_to_the_end_ || (is_withheld_ && (!has_last_ || withheld_to_s_ - last_s_ > rule_.gap_s));
+  out.withheld_top_degC = withheld_top_degC_;
   out.hot_at_s = done.hold_step_[0].meter().hot_at_s();
   if (has_last_) {
     out.top_degC = top_degC_;

@@ -63,6 +63,8 @@ struct ProbeMeasures {
   double noise_K = 0;
   double not_credited_s = 0;
   double unwatched_s = 0; ///< of it, what began or ended within 10 K of the setpoint or above
+  std::optional<double> withheld_top_degC; ///< highest faulty reading
+  bool faulty_to_the_end = false;          ///< for longer than gap_s: nothing bounds how hot it became
   std::optional<double> top_degC, hot_at_s, near_top_at_s, first_degC, last_degC;
   double first_s = 0;
   double last_s = 0;
@@ -79,9 +81,13 @@ class ProbeMeter {
   void take_silence(double time_s);
   /// The log's clock jumped before the next reading: what lies between earns nothing, however short it seems.
   void break_here() { clock_broke_ = true; }
+  /// A faulty reading, or (without one) the time up to which the probe was silent through a fault: earns
+  /// nothing. A stretch that is hot on both sides goes on over it where it is no longer than gap_s.
+  void withhold(double time_s, std::optional<double> degC);
   /// What has been measured up to the last reading; changes nothing.
   [[nodiscard]] ProbeMeasures measures() const;
   [[nodiscard]] const ProbeMeterRule& rule() const { return rule_; }
+  [[nodiscard]] double noise_K() const { return noise_.noise_K(); }
   /// F with the cut-off earned up to a time: at the last mark before it (marks are a minute apart or more).
   [[nodiscard]] double F_minutes_until(double time_s) const;
 
@@ -95,6 +101,7 @@ class ProbeMeter {
   void smooth(const RunningMean::Reading& reading);
   void see(double time_s, double degC);
   void follow_runs(double time_s, double degC);
+  void count_withheld_as(double from_s, double to_s, double degC);
 
   ProbeMeterRule rule_;
   RunningMean mean_;
@@ -117,6 +124,10 @@ class ProbeMeter {
   double last_row_s_ = 0;
   bool credit_ended_ = false;
   bool clock_broke_ = false;
+  bool faulty_to_the_end_ = false; ///< up to where credit ended
+  bool is_withheld_ = false;       ///< since the last reading that counted
+  double withheld_from_s_ = 0, withheld_to_s_ = 0;
+  std::optional<double> withheld_top_degC_;
   double last_s_ = 0, last_degC_ = 0, first_s_ = 0, first_degC_ = 0, not_credited_s_ = 0, unwatched_s_ = 0;
   double top_degC_ = -std::numeric_limits<double>::infinity();
   double plateau_degC_ = -std::numeric_limits<double>::infinity();

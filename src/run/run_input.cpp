@@ -80,6 +80,7 @@ void read_files(Gathering& g) {
     g.input.organisms = *organisms;
   if (const auto cautions = gather(g, [&] { return read_caution_tables(g.tables); }))
     g.input.cautions = *cautions;
+  g.input.check_limits = gather(g, [&] { return read_check_limits(g.tables); });
   g.input.editions = g.tables.editions();
 }
 

@@ -5,6 +5,7 @@
 #include "farm/site.h"
 #include "kinetics/organism.h"
 #include "logs/rows.h"
+#include "probes/check_limits.h"
 #include "probes/uncertainty.h"
 #include "run/caution_tables.h"
 #include "run/run_report.h"
@@ -98,6 +99,7 @@ struct RunInput {
   std::vector<Treatment> treatments; ///< built in, then the site's own
   std::optional<Treatment> treatment;
   std::vector<Organism> organisms;
+  std::optional<CheckLimits> check_limits; ///< none: probes are taken at their word
   std::vector<RunLogUse> logs;
   std::vector<RunProbe> probes;
   std::vector<RunMoment> events;

@@ -838,10 +838,11 @@ void fields(Way& way, Of<Way, Fault>& fault) {
   way.moment("from", fault.from_s);
   way.moment("to", fault.to_s);
   way.object("detail", [&](auto& in) {
-    in.derived("key", [&fault] { return Json("fault_" + fault.kind); });
+    in.derived("key", [&fault] { return Json(said_of(fault).key); });
     in.said_values(fault.values);
   });
   way.field("effect", fault.effect);
+  way.text_or_null("variant", fault.variant);
 }
 
 template <class Way>

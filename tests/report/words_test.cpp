@@ -20,9 +20,10 @@ namespace {
 constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
 
 // Keys that are put together: the source holds what stands after the family's name, or the whole key.
-constexpr std::array families{
-    "basis_", "block_",       "caution_", "cell_",   "clock_", "criterion_", "event_",          "evidence_",
-    "fault_", "full_effect_", "next_",    "origin_", "role_",  "u_",         "treatment_note_", "why_not_"};
+constexpr std::array families{"basis_",      "block_", "caution_",        "cell_",   "clock_",
+                              "criterion_",  "event_", "evidence_",       "fault_",  "fault_effect_",
+                              "fault_name_", "side_",  "full_effect_",    "next_",   "origin_",
+                              "role_",       "u_",     "treatment_note_", "why_not_"};
 
 std::string file_text(const std::filesystem::path& path) {
   std::ifstream in(path, std::ios::binary);
@@ -127,6 +128,9 @@ bool is_used(const std::string& key, const std::set<std::string>& tree) {
     if (!begins_with(key, family)) continue;
     std::string rest = key.substr(family.size());
     if (tree.count(rest) > 0) return true;
+    // A kind of fault with a variant behind it.
+    for (std::size_t at = rest.find('_'); at != std::string::npos; at = rest.find('_', at + 1))
+      if (tree.count(rest.substr(0, at)) > 0 && tree.count(rest.substr(at + 1)) > 0) return true;
     for (char& c : rest)
       if (c == '_') c = ' '; // "common practice" is the word, basis_common_practice its key
     if (tree.count(rest) > 0) return true;

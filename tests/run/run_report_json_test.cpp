@@ -219,7 +219,9 @@ ProbeResult odd_probe(Odd& odd) {
   for (std::optional<double>* moment : {&p.hot_at_s, &p.near_top_at_s, &p.stayed_from_s, &p.stayed_to_s})
     *moment = odd.maybe_moment();
   p.faults = odd.some([&] {
-    return Fault{odd.text(), odd.moment_s(), odd.moment_s(), odd_values(odd), odd.one_of<FaultEffect>(3)};
+    return Fault{
+        odd.text(),        odd.moment_s(), odd.moment_s(), odd_values(odd), odd.one_of<FaultEffect>(3),
+        odd.text_or_none()};
   });
   p.organisms = odd.some([&] {
     return OrganismResult{odd.text(),   odd.text(), odd.number(),       odd.number(),
