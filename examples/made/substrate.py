@@ -45,10 +45,23 @@ def lagged(values, step_s, lag_min, start):
     return start + out
 
 
+def two_lags(steam_degC, step_s, lag_min, colder_K, start_degC):
+    skin = lagged(np.asarray(steam_degC) - colder_K, step_s, 0.3 * lag_min, start_degC)
+    return lagged(skin, step_s, 0.7 * lag_min, start_degC)
+
+
 def twice_lagged_core_degC(steam_degC, boiling_degC, step_s, lag_min, colder_K, start_degC):
     """Middle of a bag as two lags in a row, the quick one of 30 % and the slow one of 70 % of lag_min (assumed)."""
-    skin = lagged(np.asarray(steam_degC) - colder_K, step_s, 0.3 * lag_min, start_degC)
-    return np.minimum(lagged(skin, step_s, 0.7 * lag_min, start_degC), boiling_degC)
+    core = two_lags(steam_degC, step_s, lag_min, colder_K, start_degC)
+    flashes = core > boiling_degC
+    if not flashes.any():
+        return core
+    # The bag boils as pressure falls, which leaves all of it where water boils outside; from there it cools anew.
+    at_rest = np.flatnonzero(flashes)[0] + np.argmax(boiling_degC[np.flatnonzero(flashes)[0]:] == boiling_degC[-1])
+    core = np.minimum(core, boiling_degC)
+    if flashes[at_rest]:
+        core[at_rest:] = two_lags(steam_degC[at_rest:], step_s, lag_min, colder_K, core[at_rest])
+    return core
 
 
 def frozen_core_degC(steam_degC, start_degC, lag_min, colder_K):
