@@ -108,8 +108,8 @@ def straw_steam(full_min, throttled_min, steam_off_min, top_degC, tail_min):
         minute = np.asarray(minute, dtype=float)
         out = ROOM_AIR_DEGC + (top_degC - ROOM_AIR_DEGC) * np.clip(
             (minute - STEAM_ON_MIN) / (full_min - STEAM_ON_MIN), 0, 1) ** 0.5
-        out = out - 3.0 * np.clip((minute - throttled_min) / 20.0, 0, 1)
+        out = out - 1.2 * np.clip((minute - throttled_min) / 20.0, 0, 1)
         after = np.maximum(minute - steam_off_min - tail_min, 0)
-        return np.where(after > 0, 25 + (top_degC - 28) * np.exp(-after / 300.0), out)
+        return np.where(after > 0, 25 + (top_degC - 26.2) * np.exp(-after / 300.0), out)
 
     return degC

@@ -65,28 +65,32 @@ def twice_lagged_core_degC(steam_degC, boiling_degC, step_s, lag_min, colder_K, 
 
 
 def frozen_core_degC(steam_degC, start_degC, lag_min, colder_K):
-    """Core of a frozen brick, taken as a ball of the same volume in shells that hold enthalpy: ice to -1 degC, then
+    """Core of a frozen brick, taken as a ball of the same volume in shells that hold enthalpy: ice to -2 degC, then
     its melting, then water. Figures of wet sawdust of 62 % moisture, worked out from handbook figures of ice, water
-    and wood from memory; the diffusivity is that of the brick above, so steam that moves in it is in there."""
+    and wood from memory."""
     shells, radius_m = 14, (0.75 * np.prod(BRICK_M) / np.pi) ** (1 / 3)
     density, frozen_c, melted_c = 590.0, 1.9e3, 3.2e3  # kg/m3, J/kgK
-    melting_J_per_kg, conductivity = 0.5 * 334e3, DIFFUSIVITY_M2_PER_S * density * melted_c
+    melting_J_per_kg = 0.58 * 334e3  # a little of the water never freezes
+    # Steam moves only where nothing is frozen; ice in the pores stops it (assumed).
+    frozen_W_per_mK = 0.4
     edge = np.linspace(0, radius_m, shells + 1)
     volume, area = 4 / 3 * np.pi * np.diff(edge**3), 4 * np.pi * edge[1:] ** 2
     width = radius_m / shells
 
     def degC_of(enthalpy):
         melted_at = melting_J_per_kg
-        return np.where(enthalpy < 0, -1 + enthalpy / frozen_c,
-                        np.where(enthalpy < melted_at, -1 + enthalpy / melted_at,
+        return np.where(enthalpy < 0, -2 + enthalpy / frozen_c,
+                        np.where(enthalpy < melted_at, -2 + 2 * enthalpy / melted_at,
                                  (enthalpy - melted_at) / melted_c))
 
-    enthalpy = np.full(shells, (start_degC + 1) * frozen_c)  # J/kg, 0 where ice begins to melt
+    enthalpy = np.full(shells, (start_degC + 2) * frozen_c)  # J/kg, 0 where ice begins to melt
     face, core = start_degC, np.empty(len(steam_degC))
     for step, steam in enumerate(steam_degC):
         degC = degC_of(enthalpy)
-        core[step] = degC[:2].mean()
+        core[step] = degC[:3].mean()  # a tip is 2 cm long
         face += (steam - colder_K - face) * STEP_S / (60 * lag_min)
+        warm_W_per_mK = 0.3 + 0.6 * np.clip((degC - 20) / 75, 0, 1)  # about the brick's between 20 and 95 degC
+        conductivity = np.where(degC > 0, warm_W_per_mK, frozen_W_per_mK)
         inward_W = conductivity * area * np.diff(np.append(degC, face)) / np.append(np.full(shells - 1, width), width / 2)
         enthalpy += STEP_S * (inward_W - np.append(0.0, inward_W[:-1])) / (volume * density)
     return core
