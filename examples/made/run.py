@@ -133,7 +133,7 @@ count = {run.count}
 
 
 def write_run(run, folder):
-    folder.mkdir(exist_ok=True)
+    folder.mkdir(parents=True, exist_ok=True)
     text = (run.write or plain_log)(run, *readings(run))
     (folder / "log.csv").write_text(text, encoding="utf-8")
     (folder / "run.toml").write_text(run_file(run), encoding="utf-8")
