@@ -47,7 +47,7 @@ def clean_load(rng, offset_K=0.2, treatments=TREATMENTS):
         load.top_degC, load.wanted_min = rng.uniform(121.2, 122.5), rng.uniform(42, 60)
         load.interval_s = float(rng.choice([10, 30, 60, 120]))
         load.pressure = offset_K <= 0.2 and rng.random() < 0.5
-        load.pressure_offset_kPa = rng.uniform(-1.5, 1.5)
+        load.gauge_gain = rng.uniform(0.985, 1.015)
         load.cool_min = rng.uniform(60, 100)
     elif straw:
         load.hot_degC, wanted_min = STRAW[treatment]

@@ -152,7 +152,7 @@ def spanish_log(run, minutes, columns):
     """Semicolons, decimal commas, day first; a column that has nothing to do with it."""
     lines = ["Registro inventado: no existe tal finca ni hubo tal proceso", f"Hecho por examples/make_examples.py;semilla {run.seed}",
              "Intervalo;5 min", "",
-             "N.\u00ba;Fecha;Hora;" + ";".join(f"{place.column} (\u00b0C)" for place in run.places) + ";Humedad (%)"]
+             "N\u00ba;Fecha;Hora;" + ";".join(f"{place.column} (\u00b0C)" for place in run.places) + ";Humedad (%)"]
     for row, minute in enumerate(minutes):
         at = moment(run, minute)
         cells = [f"{column[row]:.1f}".replace(".", ",") for column in columns]

@@ -52,7 +52,7 @@ def kettle(rng, lag_min=55.0):
     """Steam under pressure, with a gauge that is logged."""
     load = night(rng, lag_min)
     return replace(load, treatment="sterilize", rated=True, top_degC=rng.uniform(121.3, 122.3), pressure=True,
-                   pressure_offset_kPa=rng.uniform(-1, 1), cool_min=rng.uniform(60, 90), wanted_min=rng.uniform(42, 55))
+                   gauge_gain=rng.uniform(0.99, 1.01), cool_min=rng.uniform(60, 90), wanted_min=rng.uniform(42, 55))
 
 
 def all_probes(load, **changes):
@@ -97,7 +97,7 @@ def out_of_range(rng, n):
     name = ("core_2", "steam_1", "core_1")[n]
     a = first + (last - first) // 3
     b = (a + 14, a + 9, len(made.row_step))[n]
-    level, spread = ((-62.0, 4.0), (214.0, 9.0), (187.0, 1.5))[n]
+    level, spread = ((-62.0, 4.0), (214.0, 9.0), (241.0, 1.5))[n]
     made.cells[name][a:b] = np.round(rng.normal(level, spread, b - a), 1)
     return made, [name]
 

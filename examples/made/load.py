@@ -51,7 +51,7 @@ class Load:
     wanted_min: float = 900.0  # at or above hot_degC in the coldest bag; F minutes at 121.1 degC where rated
     hot_degC: float = 88.0
     pressure: bool = False  # logged, gauge
-    pressure_offset_kPa: float = 0.0
+    gauge_gain: float = 1.0  # of a gauge that shows zero where there is nothing
     pressure_noise_kPa: float = 0.3
     mass_kg: float = 2.3
     moisture: float = 0.62
@@ -138,8 +138,8 @@ def make(load, rng):
 
 def gauge_readings(made, rng):
     load = made.load
-    raw = made.gauge_kPa[made.row_step] + load.pressure_offset_kPa + rng.normal(0, load.pressure_noise_kPa,
-                                                                                 len(made.row_step))
+    jitter = rng.normal(0, load.pressure_noise_kPa, len(made.row_step))
+    raw = load.gauge_gain * made.gauge_kPa[made.row_step] + jitter
     return np.maximum(np.round(raw, 1), 0.0)
 
 

@@ -38,7 +38,7 @@ EXAMPLES_JUDGED = [
 LAYOUTS = {
     "paper-sheet": {"time": "%Y-%m-%d %H:%M"},
     "us-units": {"head": "Date,", "time": "%m/%d/%Y %I:%M:%S %p", "time_cells": (0, 1), "first": 2},
-    "decimal-comma": {"head": "N.", "time": "%d/%m/%Y %H:%M", "time_cells": (1, 2), "first": 3, "delimiter": ";",
+    "decimal-comma": {"head": "N\u00ba", "time": "%d/%m/%Y %H:%M", "time_cells": (1, 2), "first": 3, "delimiter": ";",
                       "mark": ","},
 }
 
