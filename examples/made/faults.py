@@ -116,7 +116,7 @@ def stuck(rng, n):
     made = make(night(rng), rng)
     first, last = hold_rows(made)
     name = ("core_1", "steam_1", "core_2")[n]
-    a = (ramp_row(made, name, 48), first + (last - first) // 2, ramp_row(made, name, 61))[n]
+    a = (ramp_row(made, name, 48), first + (last - first) // 2, ramp_row(made, name, 58.5))[n]
     b = (a + 75, len(made.row_step), len(made.row_step))[n]
     made.cells[name][a:b] = made.cells[name][a]
     return made, [name]
@@ -135,7 +135,7 @@ def spike(rng, n):
     first, last = hold_rows(made)
     name = ("core_1", "core_3", "steam_2")[n]
     a = (first + (last - first) // 2, ramp_row(made, name, 60), first + (last - first) // 4)[n]
-    made.cells[name][a:a + (1, 1, 2)[n]] += (-31.0, 26.0, -17.0)[n]
+    made.cells[name][a:a + (1, 1, 2)[n]] += (-31.0, 26.0, -34.0)[n]
     return made, [name]
 
 
@@ -308,13 +308,11 @@ def near_exchanged_columns(rng, n):
 
 
 def above_saturation(rng, n):
-    load = night(rng) if n == 1 else kettle(rng)
     name = ("core_2", "core_1", "core_3")[n]
-    made = make(load, rng)
-    first, _ = hold_rows(made)
+    made = make(kettle(rng), rng)
     # A joint that goes bad with heat: right while cold, too high once hot.
     share = np.clip((by_row(made, name) - 60) / 30, 0, 1)
-    made.cells[name] = np.round(made.cells[name] + (4.5, 5.5, 6.0)[n] * share, 1)
+    made.cells[name] = np.round(made.cells[name] + (6.5, 7.0, 8.0)[n] * share, 1)
     return made, [name]
 
 
@@ -333,7 +331,7 @@ def near_above_saturation(rng, n):
 def at_ceiling(rng, n):
     load = night(rng) if n == 0 else kettle(rng)
     name = ("core_1", "core_2", "core_3")[n]
-    kind, top_degC = (("thermistor", 70.0), ("dial-stem", 120.0), ("pt-a", 102.4))[n]
+    kind, top_degC = (("thermistor", 70.0), ("dial-stem", 120.0), ("pt-a", 105.0))[n]
     if n == 1:
         load = replace(load, top_degC=124.5, wanted_min=90.0)
     made = make(one_probe(load, name, kind=kind), rng)
@@ -410,13 +408,9 @@ def near_wrong_unit(rng, n):
 
 def copied(rng, n):
     made = make(kettle(rng) if n == 2 else night(rng), rng)
-    if n == 1:  # two hours of the hold pasted in again
-        first, last = hold_rows(made)
-        a = first + (last - first) // 4
-        made.cells["core_1"][a + 260:a + 380] = made.cells["core_1"][a:a + 120]
-        return made, ["core_1"]
-    name = ("core_2", "", "core_3")[n]
-    made.cells[name] = made.cells["core_1"].copy()
+    name = ("core_2", "core_2", "core_3")[n]
+    a = ramp_row(made, name, 40) if n == 1 else 0  # the whole column, or from the middle of heating up
+    made.cells[name][a:] = made.cells["core_1"][a:]
     return made, ["core_1", name]
 
 
@@ -430,21 +424,21 @@ def near_copied(rng, n):
 
 
 def too_smooth(rng, n):
-    load = all_probes(kettle(rng) if n == 1 else night(rng), resolution_K=0.01, noise_K=0.08)
+    load = all_probes(kettle(rng) if n == 1 else night(rng), resolution_K=0.001, noise_K=0.08)
     name = ("core_1", "core_2", "core_3")[n]
     made = make(load, rng)
     minute = made.row_min
-    # A curve somebody drew: up to a top, flat, down, to the hundredth of a kelvin.
+    # A curve somebody drew: up to a top, flat, down, to the thousandth of a kelvin.
     top = load.top_degC - 0.3
     up = 21 + (top - 21) * (1 - np.exp(-((np.maximum(minute - 10, 0)) / 75) ** 1.4))
     after = np.maximum(minute - made.steam_off_min, 0)
-    made.cells[name] = np.round(24 + (up - 24) * np.exp(-((after / (1.3 * load.cool_min)) ** 1.2)), 2)
+    made.cells[name] = np.round(24 + (up - 24) * np.exp(-((after / (1.3 * load.cool_min)) ** 1.2)), 3)
     return made, [name]
 
 
 def near_too_smooth(rng, n):
     load = night(rng)
-    resolution_K, noise_K = ((0.1, 0.03), (0.5, 0.02), (0.01, 0.04))[n]
+    resolution_K, noise_K = ((0.1, 0.03), (0.5, 0.02), (0.01, 0.015))[n]
     return make(all_probes(load, resolution_K=resolution_K, noise_K=noise_K), rng)
 
 

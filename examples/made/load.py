@@ -144,7 +144,7 @@ def gauge_readings(made, rng):
 
 
 def decimals(resolution_K):
-    return 2 if resolution_K < 0.1 else 1
+    return 1 if resolution_K >= 0.1 else 2 if resolution_K >= 0.01 else 3
 
 
 def log_text(made, rng):
