@@ -22,7 +22,7 @@ def autoclave_steam(boils_degC, boil_min, vent_closed_min, at_pressure_min, stea
             (minute - vent_closed_min) / (at_pressure_min - vent_closed_min), 0, 1) ** 0.85
         cycle = 0.3 * np.sin(2 * np.pi * (minute - at_pressure_min) / 14.0)
         after = np.maximum(minute - steam_off_min, 0)
-        cooling = boils_degC - 4 + (set_degC - boils_degC + 4) * np.exp(-after / 22.0) - 0.08 * after
+        cooling = boils_degC - 4 + (set_degC - boils_degC + 4) * np.exp(-after / 22.0) - 0.13 * after
         out = np.where(minute < vent_closed_min, come_up, rise)
         out = np.where((minute >= at_pressure_min) & (minute < steam_off_min), set_degC + cycle, out)
         return np.where(minute >= steam_off_min, cooling, out)
@@ -76,7 +76,7 @@ def air_left_steam(air_kPa, vent_closed_min, at_pressure_min, steam_off_min, gau
         after = np.maximum(minute - steam_off_min, 0)
         hot = degC[np.searchsorted(minute, steam_off_min) - 1] if minute[-1] > steam_off_min else 0.0
         boiling = boiling_degC(air_kPa)
-        cooling = boiling - 4 + (hot - boiling + 4) * np.exp(-after / 22.0) - 0.08 * after
+        cooling = boiling - 4 + (hot - boiling + 4) * np.exp(-after / 22.0) - 0.13 * after
         degC = np.where(minute >= steam_off_min, cooling, degC)
         gauge = np.where(minute < vent_closed_min, 0.0, total_kPa - air_kPa)
         gauge = np.where(minute >= steam_off_min,
