@@ -4,7 +4,7 @@ import datetime
 
 import numpy as np
 
-from made.run import AIR_kPa, Place, Run, in_brick, in_steam, iso, moment, said_in_log
+from made.run import AIR_kPa, Place, Run, in_brick, in_steam, moment, said_in_log
 from made.steam_space import (STEAM_ON_MIN, air_left_steam, autoclave_steam, gauge_kPa, room_steam, saw_tooth_steam,
                               straw_steam)
 from made.substrate import STEP_S, frozen_core_degC, twice_lagged_core_degC

@@ -10,7 +10,7 @@ import numpy as np
 
 from made.load import Load, Made, Probe, make
 from made.substrate import lagged
-from made.water import boiling_degC, saturation_degC, standard_air_kPa
+from made.water import boiling_degC, standard_air_kPa
 
 
 @dataclass
