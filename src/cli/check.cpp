@@ -51,6 +51,7 @@ po::options_description options_of_check() {
       "so many of an organism: reckons survivors and bad bags, \"1e6\"");
   add("event", po::value<std::vector<std::string>>()->composing(),
       "what happened: \"steam_off 2026-03-08T06:10\"");
+  add("run", po::value<int>(), "which of several runs in one log, from 1");
   add("from", po::value<std::string>(), "leave out what was logged before this time");
   add("to", po::value<std::string>(), "leave out what was logged after this time");
   add("running", "the run is not over");
@@ -270,6 +271,7 @@ RunOptions read_options(const po::variables_map& given, const TableFiles& tables
   if (given.count("reference")) options.reference = reference_option(text("reference"), tables);
   for (const std::string& event : list("event"))
     options.events.push_back(event_option(event));
+  if (given.count("run")) options.run_number = given["run"].as<int>();
   if (given.count("from")) options.from = time_option("from", text("from"));
   if (given.count("to")) options.to = time_option("to", text("to"));
   options.is_running = given.count("running") > 0;
@@ -347,7 +349,7 @@ int check_many(const std::vector<std::string>& paths, const po::variables_map& g
 
 int check_command(const std::vector<std::string>& arguments) {
   const po::options_description described = options_of_check();
-  const po::variables_map given = parse_options("check", described, {"run", -1}, arguments);
+  const po::variables_map given = parse_options("check", described, {"file", -1}, arguments);
   if (given.count("help")) {
     print(help_text("coldbag check RUN.toml | LOG.csv ...\n\nJudges a run by its coldest probed bag. Exit "
                     "status: 0 pass, 1 fail, 2 unproven.\n\n"
@@ -357,12 +359,12 @@ int check_command(const std::vector<std::string>& arguments) {
                     described));
     return 0;
   }
-  if (!given.count("run"))
+  if (!given.count("file"))
     throw UserError(usage("check needs a run file or a log", "write for example coldbag check log.csv"));
   const TableFiles tables = TableFiles::open(given.count("tables") ? given["tables"].as<std::string>() : "");
   const Words words = Words::read(tables, "en");
   const RunOptions options = read_options(given, tables);
-  const auto paths = given["run"].as<std::vector<std::string>>();
+  const auto paths = given["file"].as<std::vector<std::string>>();
   if (paths.size() > 1) return check_many(paths, given, options, tables, words);
   const RunReport report = [&] {
     const Progress progress(words, 1);

@@ -14,8 +14,6 @@ namespace coldbag {
 
 namespace {
 
-constexpr double lead_in_s = 1800; // a run is cut out from so long before its bags are warm
-
 std::string need(const RunReport& report, const CriterionResult& c, const Words& words) {
   if (c.too_much) return words.text("needs_under", {{"required", amount(report, c, c.required, false)}});
   const double more_minutes = c.required - c.delivered.value_or(0);
@@ -79,12 +77,8 @@ std::string several_runs_text(const RunReport& report, const Words& words, const
                                         {"from_at", moment_for_people(report.clock, report.runs[i].from_s)},
                                         {"to_at", moment_for_people(report.clock, report.runs[i].to_s)}}));
   out += caution_lines(report, words);
-  const double from_s = report.runs.back().from_s - lead_in_s;
-  const std::string from = report.clock.start || report.clock.start_wall
-                               ? moment_iso(report.clock, from_s).substr(0, 19)
-                               : "\"" + print_duration(std::max(0.0, from_s)) + "\"";
   return out + "\n" + words.text("several_runs_choose") +
-         fmt::format("\n  coldbag check {} --from {}\n", log_argument, from);
+         fmt::format("\n  coldbag check {} --run {}\n", log_argument, report.runs.size());
 }
 
 } // namespace coldbag

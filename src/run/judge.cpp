@@ -5,6 +5,7 @@
 #include "run/cautions.h"
 #include "run/decades.h"
 #include "run/events.h"
+#include "run/one_run.h"
 #include "run/probe_faults.h"
 #include "run/reach.h"
 #include "run/room.h"
@@ -518,6 +519,11 @@ RunReport judge_run(RunInput input, int block_rows) {
     cells += use.log.survey().row_count * static_cast<std::int64_t>(use.log.value_columns().size());
   const RunInput kept = input;
   RunReport report = judge_whole(std::move(input), block_rows);
+  if (kept.options.run_number) {
+    RunInput one = cut_to_run(kept, report.runs, *kept.options.run_number);
+    one.options.run_number.reset();
+    return judge_run(std::move(one), block_rows);
+  }
   if (report.verdict != Verdict::unproven || report.so_far) return report;
   if (cells <= most_cells_again)
     refine_check_advice(report, room_for_error_K(kept, [&](RunInput again) {

@@ -39,6 +39,7 @@ struct RunOptions {
   std::optional<double> initial_count; ///< of an organism, in each bag: what survivors are reckoned from
   bool is_running = false;
   bool by_hand = false;
+  std::optional<int> run_number; ///< of several runs in one log, from 1
   std::optional<EventTime> from;
   std::optional<EventTime> to;
   std::vector<RunEvent> events;
