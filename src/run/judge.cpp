@@ -12,6 +12,7 @@
 #include "steam/saturation.h"
 
 #include <tbb/parallel_for.h>
+#include <tbb/task_group.h>
 
 #include <algorithm>
 
@@ -505,9 +506,18 @@ RunReport judge_whole(RunInput input, int block_rows) {
   const std::vector<RunLogUse> logs = input.logs;
   Judge judge(std::move(input));
   std::vector<std::vector<CellTally>> unread;
+  // One block is judged while the next is read; they are taken in order, one at a time.
+  tbb::task_group taking;
+  RowBlock taken;
   for (std::size_t i = 0; i < logs.size(); ++i)
     unread.push_back(logs[i].log.for_each_block(
-        [&](const RowBlock& block) { judge.take(static_cast<int>(i), block); }, block_rows));
+        [&](const RowBlock& block) {
+          taking.wait();
+          taken = block;
+          taking.run([&judge, &taken, i] { judge.take(static_cast<int>(i), taken); });
+        },
+        block_rows));
+  taking.wait();
   return judge.finish(std::move(unread));
 }
 
