@@ -23,6 +23,8 @@ namespace {
 constexpr double vessel_gap_s = 300;          // assumed
 constexpr double vessel_gap_by_hand_s = 1800; // assumed
 constexpr double fall_that_ends_K = 10;
+constexpr double hot_start_degC = 40; // a vessel this warm at the start kept heat of another load (assumed)
+constexpr double colder_bags_K = 10;
 constexpr double coldest_break_degC = 60; // assumed: below it survivors may wake
 
 std::optional<double> first_of(const RunInput& input, bool (*wanted)(EventKind)) {
@@ -215,6 +217,22 @@ Reach reach_of(const RunInput& input, const std::vector<std::vector<Fault>>& fau
   return reach;
 }
 
+// The vessel was still warm from the load before, the bags were not.
+bool is_hot_start(const std::vector<Measured>& probes) {
+  std::optional<double> warmest_bag_degC;
+  std::optional<double> vessel_degC;
+  for (const Measured& one : probes) {
+    if (!one.measures.first_degC || !one.is_relied_on) continue;
+    const double first_degC = *one.measures.first_degC;
+    if (one.probe->role == ProbeRole::bag)
+      warmest_bag_degC = std::max(warmest_bag_degC.value_or(first_degC), first_degC);
+    if (one.probe->role == ProbeRole::vessel)
+      vessel_degC = std::max(vessel_degC.value_or(first_degC), first_degC);
+  }
+  return warmest_bag_degC && vessel_degC && *vessel_degC > hot_start_degC &&
+         *warmest_bag_degC < *vessel_degC - colder_bags_K;
+}
+
 WouldNeed would_need(const Treatment& treatment, const std::vector<Measured>& probes,
                      std::vector<CriterionResult> criteria, double setpoint) {
   WouldNeed need{treatment.key, treatment.name, setpoint, {}, 0, 0, {}};
@@ -369,6 +387,7 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
   report.treatment = treatment.key;
   report.treatment_name = treatment.name;
   report.notes = treatment.notes;
+  if (is_hot_start(probes)) report.notes.emplace_back("note_hot_start");
   report.reference = treatment.reference;
   report.counts_from_degC = treatment.counts_from_degC;
   report.setpoint_degC = setpoint_degC(treatment, report.boiling_degC);

@@ -193,3 +193,15 @@ TEST_CASE("a probe silent for longer than the gap breaks the hold") {
   CHECK(within(silent(1800, 3660).hold_minutes, 30, 1e-9));
   CHECK(within(silent(1800, 3660).not_credited_minutes, 31, 1e-9));
 }
+
+TEST_CASE("a vessel that is still hot while the bags are cold is told") {
+  const auto told = [](double vessel_degC) {
+    Trace trace = trace_of(3, 3 * 3600, [](double t) { return std::min(20 + t / 60, 70.0); });
+    for (std::size_t row = 0; row < trace.time_s.size(); ++row)
+      trace.degC[2][row] = std::max(vessel_degC, trace.degC[0][row]);
+    const auto notes = judged(made_run("pasteurize_straw_aerated"), trace).notes;
+    return std::find(notes.begin(), notes.end(), "note_hot_start") != notes.end();
+  };
+  CHECK(told(60));
+  CHECK_FALSE(told(30));
+}
