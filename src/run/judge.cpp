@@ -23,7 +23,7 @@ namespace {
 constexpr double vessel_gap_s = 300;          // assumed
 constexpr double vessel_gap_by_hand_s = 1800; // assumed
 constexpr double fall_that_ends_K = 10;
-constexpr double hot_start_degC = 40; // a vessel this warm at the start kept heat of another load (assumed)
+constexpr double hot_start_degC = 35; // a vessel this warm at the start kept heat of another load (assumed)
 constexpr double colder_bags_K = 10;
 constexpr double coldest_break_degC = 60; // assumed: below it survivors may wake
 
