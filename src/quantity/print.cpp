@@ -153,6 +153,10 @@ std::string print_fixed(double value, int decimals) {
   return print_rounded(value, decimals, Rounding::half_even);
 }
 
+std::string print_grouped(double value) {
+  return with_thousands(print_fixed(value, 0));
+}
+
 std::string print_against(double value, double required, Sense sense, int decimals) {
   our_check(std::isfinite(required), "a requirement is finite");
   const bool met = meets(value, required, sense);

@@ -12,6 +12,9 @@ enum class Sense { at_least, at_most, below };
 /// Fixed decimals, round half to even on the decimal value; "-0.0" is written "0.0".
 [[nodiscard]] std::string print_fixed(double value, int decimals);
 
+/// Whole, with a comma between thousands: "107,762".
+[[nodiscard]] std::string print_grouped(double value);
+
 /// As print_fixed, but where rounding would carry a value that misses `required` onto or past it, it is cut
 /// instead. Decimals are raised (to at most 6) where that still would not show on which side it lies, of
 /// `required` and of `required` as print_fixed shows it. Where six cannot tell, a miss shows as a miss, and

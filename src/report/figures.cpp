@@ -11,11 +11,12 @@
 namespace coldbag {
 
 std::string F_text(double minutes) {
+  if (minutes >= 1000) return print_grouped(minutes) + " min";
   return print_fixed(minutes, minutes < 10 ? 2 : 1) + " min";
 }
 
 std::string F_bound_text(double minutes) {
-  return F_text(std::floor(minutes * 100) / 100);
+  return F_text(minutes < 1000 ? std::floor(minutes * 100) / 100 : std::floor(minutes));
 }
 
 std::string hold_text(double minutes) {

@@ -21,6 +21,7 @@ std::string rows_line(const RunReport& report, const LogResult& log, const Words
   if (log.gap_count > 0)
     line += ", " + words.text(log.gap_count == 1 ? "log_gap" : "log_gaps",
                               {{"count", std::to_string(log.gap_count)}});
+  if (log.by_hand) line += ", " + words.text("log_by_hand");
   return wrapped(line, 2);
 }
 

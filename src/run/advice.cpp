@@ -303,6 +303,19 @@ void advise_fail(const AdviceBasis& basis, const RunReport& report, std::vector<
   out.push_back({"next_check_film_moisture", {}});
 }
 
+void advise_second_record(const AdviceBasis& basis, std::vector<Said>& out) {
+  std::vector<const Measured*> silent;
+  double most_s = 0;
+  for (const Measured& bag : basis.probes) {
+    if (!is_judged_bag(bag) || bag.measures.not_credited_s <= 0) continue;
+    silent.push_back(&bag);
+    most_s = std::max(most_s, bag.measures.not_credited_s);
+  }
+  if (silent.empty()) return;
+  out.push_back(
+      {"next_gap_second_record", {{"probe", names_of(silent)}, {"not_credited_minutes", most_s / 60}}});
+}
+
 void advise_unproven(const AdviceBasis& basis, const RunReport& report, std::vector<Said>& out) {
   out.push_back({"next_not_shown_to_be_short", {}});
   if (!any_short(report, false, Status::unproven)) {
@@ -315,11 +328,7 @@ void advise_unproven(const AdviceBasis& basis, const RunReport& report, std::vec
   if (const auto room = room_K(basis, report)) out.push_back(check_advice(report, *room));
   if (report.ended == Ended::yes && report.more_hold.minutes > 0)
     out.push_back({"next_longer_next_time", {{"more_minutes", report.more_hold.minutes}}});
-  for (const Measured& bag : basis.probes)
-    if (is_judged_bag(bag) && bag.measures.not_credited_s > 0)
-      out.push_back(
-          {"next_gap_second_record",
-           {{"probe", bag.probe->name}, {"not_credited_minutes", bag.measures.not_credited_s / 60}}});
+  advise_second_record(basis, out);
   const bool asks_for_decades =
       std::any_of(report.criteria.begin(), report.criteria.end(), [](const CriterionResult& c) {
         return c.fails && c.unit == "decades" && c.status == Status::unproven;

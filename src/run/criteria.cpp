@@ -108,6 +108,16 @@ class CriterionJudge {
     return result;
   }
 
+  // Whether what a bag's probe showed meets every requirement of heat at its bound.
+  [[nodiscard]] bool is_enough(const Measured& one) const {
+    return std::all_of(
+        treatment_.criteria.begin(), treatment_.criteria.end(), [&](const TreatmentCriterion& criterion) {
+          return !criterion.fails || !asks_for_heat(criterion) ||
+                 delivered(criterion, one).lower >=
+                     (is_for_heavier(criterion) ? criterion.heavier->required : criterion.required);
+        });
+  }
+
   // Whether a bag misses a requirement of heat, whatever its gaps hid.
   [[nodiscard]] bool is_short(const Measured& one) const {
     if (one.probe->role != ProbeRole::bag || !one.is_relied_on || !one.measures.top_degC) return false;
@@ -450,6 +460,12 @@ std::vector<const Measured*> bags_short(const Treatment& treatment, const std::v
   for (const Measured& one : probes)
     if (judge.is_short(one)) found.push_back(&one);
   return found;
+}
+
+bool is_enough(const Treatment& treatment, const std::vector<Organism>& organisms, const Measured& bag,
+               const Surroundings& around) {
+  const std::vector<Measured> alone = {bag};
+  return CriterionJudge(treatment, organisms, alone, around).is_enough(bag);
 }
 
 std::vector<CriterionResult> judge_criteria(const Treatment& treatment,

@@ -66,6 +66,10 @@ struct Surroundings {
                                                       const std::vector<Measured>& probes,
                                                       const Surroundings& around);
 
+/// Whether what one bag's probe showed meets every requirement of heat at its bound.
+[[nodiscard]] bool is_enough(const Treatment& treatment, const std::vector<Organism>& organisms,
+                             const Measured& bag, const Surroundings& around);
+
 /// Every criterion, in the treatment's order ; the rules are in docs/mathematics/verdict.md.
 [[nodiscard]] std::vector<CriterionResult> judge_criteria(const Treatment& treatment,
                                                           const std::vector<Organism>& organisms,

@@ -190,16 +190,35 @@ void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatm
   });
 }
 
-Reach reach_of(const RunInput& input, const std::vector<std::vector<Fault>>& faults) {
+// A fault that lasts to the end before the bag had enough leaves the bag unprobed; after that it costs
+// nothing.
+void set_aside_faulty_to_the_end(const Treatment& treatment, const std::vector<Organism>& organisms,
+                                 std::vector<Measured>& probes, const Surroundings& around) {
+  for (Measured& one : probes) {
+    if (one.probe->role != ProbeRole::bag || !one.is_relied_on || !one.measures.faulty_to_the_end) continue;
+    if (is_enough(treatment, organisms, one, around)) continue;
+    const auto last =
+        std::max_element(one.faults.begin(), one.faults.end(), [](const Fault& a, const Fault& b) {
+          const auto costs_s = [](const Fault& fault) {
+            return fault.effect == FaultEffect::told ? -1 : fault.to_s;
+          };
+          return costs_s(a) < costs_s(b);
+        });
+    if (last == one.faults.end() || last->effect == FaultEffect::told) continue;
+    last->effect = FaultEffect::probe_not_relied_on;
+    one.is_relied_on = false;
+  }
+}
+
+Reach reach_of(const RunInput& input, const std::vector<Measured>& probes) {
   Reach reach;
   int cold = 0;
   int random = 0;
-  for (std::size_t i = 0; i < input.probes.size(); ++i) {
-    const RunProbe& probe = input.probes[i];
-    if (probe.is_pressure || probe.role != ProbeRole::bag || !is_relied_on(faults[i])) continue;
+  for (const Measured& one : probes) {
+    if (one.probe->role != ProbeRole::bag || !one.is_relied_on) continue;
     ++reach.probed_bags;
-    cold += probe.spot == "cold" ? 1 : 0;
-    random += probe.spot == "random" ? 1 : 0;
+    cold += one.probe->spot == "cold" ? 1 : 0;
+    random += one.probe->spot == "random" ? 1 : 0;
   }
   if (input.load && input.load->bag_count() > 0) {
     const auto burst = std::count_if(input.events.begin(), input.events.end(), [](const RunMoment& moment) {
@@ -377,7 +396,9 @@ Surroundings Judge::surroundings(const Watch& watch) const {
 void Judge::judge_into(RunReport& report, const Settled& now) const {
   const Watch& watch = now.watches.front();
   const Treatment& treatment = watch.treatment;
-  const auto probes = measured(now, watch);
+  auto probes = measured(now, watch);
+  set_aside_faulty_to_the_end(treatment, input_.organisms, probes, surroundings(watch));
+  report.reach = reach_of(input_, probes);
   if (const auto runs = runs_in(probes); runs.size() > 1) {
     report.runs = runs;
     for (const Measured& one : probes)
@@ -475,18 +496,18 @@ RunReport Judge::judged(const Settled& now) const {
   report.units = input_.units;
   report.editions = input_.editions;
   report.program_version = COLDBAG_VERSION;
-  report.reach = reach_of(input_, now.faults);
   for (std::size_t i = 0; i < input_.logs.size(); ++i) {
     const RunLogUse& use = input_.logs[i];
     const LogSurvey& survey = use.log.survey();
     report.logs.push_back({use.log.source().name(), use.log.source().sha256(), survey.row_count,
                            survey.interval_s, use.starts_s, use.starts_s + survey.last_s, survey.gap_count,
-                           survey.gaps, survey.clock_events, unread_[i], understood(i)});
+                           survey.gaps, survey.clock_events, unread_[i], understood(i), use.by_hand});
   }
   if (input_.treatment) {
     judge_into(report, now);
     return report;
   }
+  report.reach = reach_of(input_, measured(now, now.watches.front()));
   for (const Watch& watch : now.watches) {
     const auto probes = measured(now, watch);
     if (const auto runs = runs_in(probes); report.runs.empty() && runs.size() > 1) report.runs = runs;

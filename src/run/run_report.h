@@ -117,6 +117,7 @@ struct LogResult {
   std::vector<ClockEvent> clock_events;
   std::vector<CellTally> cells_unread;
   Understanding understanding;
+  bool by_hand = false; ///< stated, or marked so in the log: times good to five minutes
   bool operator==(const LogResult&) const = default;
 };
 

@@ -796,6 +796,7 @@ void fields(Way& way, Of<Way, LogResult>& log) {
   way.field("clock_events", log.clock_events);
   way.field("cells_unread", log.cells_unread);
   way.field("understanding", log.understanding);
+  way.field("by_hand", log.by_hand);
 }
 
 template <class Way>

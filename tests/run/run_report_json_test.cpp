@@ -279,6 +279,7 @@ LogResult odd_log(Odd& odd) {
     return CellTally{odd.text(), odd.whole_64(), odd_place(odd), odd.text_or_none()};
   });
   log.understanding = odd_understanding(odd);
+  log.by_hand = odd.yes();
   return log;
 }
 
