@@ -26,9 +26,10 @@ struct PreambleSays {
 
 struct Header {
   int preamble_lines = 0;
-  int header_line = 0;           ///< 0 where there is none
-  std::size_t first_row = 0;     ///< index into the sample's lines
-  std::vector<HeaderCell> cells; ///< "column 1" ... where there is no header
+  int header_line = 0;            ///< 0 where there is none
+  std::size_t first_row = 0;      ///< index into the sample's lines
+  std::vector<HeaderCell> cells;  ///< "column 1" ... where there is no header
+  std::vector<std::string> lines; ///< the header's rows as written
   PreambleSays preamble;
 };
 

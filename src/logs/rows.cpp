@@ -42,6 +42,10 @@ class Tally {
     time_goes_back,
     missing_hour,
     invalid_bytes,
+    fault_value,
+    header_repeats,
+    other_table,
+    footer,
     kinds
   };
 
@@ -57,8 +61,9 @@ class Tally {
 
   [[nodiscard]] std::vector<CellTally> all() && {
     constexpr std::array<std::string_view, kinds> keys{
-        "empty",          "text",     "not_a_number", "wrong_unit",     "impossible",   "too_few_cells",
-        "too_many_cells", "bad_time", "time_repeats", "time_goes_back", "missing_hour", "invalid_bytes"};
+        "empty",          "text",           "not_a_number", "wrong_unit",     "impossible",   "too_few_cells",
+        "too_many_cells", "bad_time",       "time_repeats", "time_goes_back", "missing_hour", "invalid_bytes",
+        "fault_value",    "header_repeats", "other_table",  "footer"};
     std::vector<CellTally> told;
     for (std::size_t i = 0; i < kinds; ++i) {
       if (tallies_[i].count == 0) continue;
@@ -85,6 +90,8 @@ Tally::Kind kind_of(CellKind kind) {
     return Tally::wrong_unit;
   case CellKind::impossible:
     return Tally::impossible;
+  case CellKind::fault_value:
+    return Tally::fault_value;
   case CellKind::number:
     break;
   }
@@ -142,6 +149,43 @@ std::string_view cell_at(const std::vector<std::string_view>& cells, std::size_t
   return static_cast<std::size_t>(at) < count ? cells[static_cast<std::size_t>(at)] : std::string_view("");
 }
 
+/// Tells lines that are no rows of the log's table: its header once more, and another table behind it.
+class TableLines {
+ public:
+  explicit TableLines(const Understanding& understanding) : understanding_(understanding) {}
+
+  /// Whether the line stands in another table. The log's own header ends that table.
+  [[nodiscard]] bool is_outside(const Line& line) {
+    if (outside_ && is_own_header(line)) outside_ = false;
+    return outside_;
+  }
+
+  [[nodiscard]] bool is_own_header(const Line& line) const {
+    return std::any_of(understanding_.header_rows.begin(), understanding_.header_rows.end(),
+                       [&](const std::string& row) { return trimmed(row) == trimmed(line.view()); });
+  }
+
+  /// Another header names other columns, so what follows it is not read by this one.
+  bool begins_other_table(const Line& line) {
+    const auto cells = cells_of(line.view(), understanding_.delimiter.value);
+    const auto is_name = [](const std::string& cell) { return look_at(cell, '.') == CellLook::text; };
+    outside_ = std::count_if(cells.begin(), cells.end(), is_name) >= 2 &&
+               std::all_of(cells.begin(), cells.end(),
+                           [&](const std::string& cell) { return cell.empty() || is_name(cell); }) &&
+               std::any_of(cells.begin(), cells.end(), [](const auto& cell) { return names_a_time(cell); });
+    return outside_;
+  }
+
+ private:
+  const Understanding& understanding_;
+  bool outside_ = false;
+};
+
+/// One cell alone is no row of a log of several columns; a number alone would pass for an elapsed time.
+bool is_too_short(std::size_t count, const char* behind, const Understanding& understanding) {
+  return count < 2 && behind == nullptr && understanding.columns.size() > 1;
+}
+
 double median_s(std::vector<std::int64_t> steps_us) {
   const auto middle = steps_us.begin() + static_cast<std::ptrdiff_t>(steps_us.size() / 2);
   std::nth_element(steps_us.begin(), middle, steps_us.end());
@@ -180,13 +224,18 @@ LogSurvey survey_times(const Source& source, const Understanding& understanding)
   LogSurvey survey;
   std::int64_t last_us = 0;
   Lines lines(source);
+  TableLines table(understanding);
   for (Line line; lines.next(line);) {
     if (line.number < understanding.first_data_line || is_blank(line.view())) continue;
+    if (table.is_outside(line)) continue;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
-    if (clock.take(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time)) !=
-        TimeVerdict::good)
-      continue;
+    if (is_too_short(count, behind, understanding)) continue;
+    const TimeVerdict verdict =
+        clock.take(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time));
+    if (verdict == TimeVerdict::bad_time && !table.is_own_header(line)) table.begins_other_table(line);
+    if (verdict != TimeVerdict::good) continue;
+    survey.last_row_line = line.number;
     if (survey.row_count++ > 0) steps_us.push_back(clock.since_first_us() - last_us);
     last_us = clock.since_first_us();
   }
@@ -203,20 +252,24 @@ struct ValueColumn {
   std::size_t cell = 0;
   ColumnUnit unit = ColumnUnit::none;
   PressureBasis basis = PressureBasis::none;
+  bool unit_with_each_value = false;
+  int unit_cell = -1; ///< -1 where no column says the unit
   const std::string* name = nullptr;
 };
 
 /// Fills blocks row by row.
 class BlockFiller {
  public:
-  BlockFiller(const Source& source, const Understanding& understanding, const std::vector<int>& columns,
-              const std::function<void(const RowBlock&)>& take, std::size_t block_rows)
-      : understanding_(understanding), take_(take), block_rows_(block_rows), tally_(source.name()),
-        clock_(understanding), time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
+  BlockFiller(const Source& source, const Understanding& understanding, int last_row_line,
+              const std::vector<int>& columns, const std::function<void(const RowBlock&)>& take,
+              std::size_t block_rows)
+      : understanding_(understanding), last_row_line_(last_row_line), take_(take), block_rows_(block_rows),
+        tally_(source.name()), table_(understanding), clock_(understanding),
+        time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
     for (const int column : columns) {
       const LogColumn& found = understanding.columns[static_cast<std::size_t>(column)];
-      columns_.push_back(
-          {static_cast<std::size_t>(column), found.unit.value, found.pressure_basis, &found.name});
+      columns_.push_back({static_cast<std::size_t>(column), found.unit.value, found.pressure_basis,
+                          found.unit_with_each_value, found.unit_position - 1, &found.name});
     }
     make_room();
   }
@@ -225,13 +278,17 @@ class BlockFiller {
     if (line.marked_characters > 0)
       tally_.add(Tally::invalid_bytes, line, line.view(), "", line.marked_characters);
     if (is_blank(line.view())) return;
+    if (table_.is_outside(line)) return tally_.add(Tally::other_table, line, line.view(), "");
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding_.delimiter.value, cells_, behind);
+    if (is_too_short(count, behind, understanding_)) return add_short_line(line);
     if (!take_time(line, count)) return;
-    check_width(line, count, behind);
     block_.time_s[rows_] = seconds(clock_.since_first_us());
+    const bool wide_enough = check_width(line, count, behind);
+    // Between blanks nothing shows which cell is missing.
+    const bool has_places = wide_enough || understanding_.delimiter.value != blanks_delimiter;
     for (std::size_t c = 0; c < columns_.size(); ++c)
-      add_value(line, count, c);
+      add_value(line, has_places ? count : 0, c);
     if (++rows_ == block_rows_) hand_on();
   }
 
@@ -258,18 +315,55 @@ class BlockFiller {
     const std::string_view time = cell_at(cells_, count, time_cells_.time);
     const TimeVerdict verdict = clock_.take(cell_at(cells_, count, time_cells_.date), time);
     if (verdict == TimeVerdict::good) return true;
+    if (verdict == TimeVerdict::bad_time && add_line_of_no_row(line, time)) return false;
     const bool there = static_cast<std::size_t>(time_cells_.time) < count;
     tally_.add(kind_of(verdict), line, there ? time : line.view(),
                understanding_.columns[static_cast<std::size_t>(time_cells_.time)].name);
     return false;
   }
 
-  /// One empty cell too many is a trailing delimiter.
-  void check_width(const Line& line, std::size_t count, char* behind) {
+  /// Headers, other tables and what stands behind the last row; false where the line may be a row.
+  bool add_line_of_no_row(const Line& line, std::string_view first_cell) {
+    const bool starts_with_digit = !first_cell.empty() && first_cell[0] >= '0' && first_cell[0] <= '9';
+    if (table_.is_own_header(line))
+      tally_.add(Tally::header_repeats, line, line.view(), "");
+    else if (table_.begins_other_table(line))
+      tally_.add(Tally::other_table, line, line.view(), "");
+    else if (line.number > last_row_line_ && !starts_with_digit)
+      tally_.add(Tally::footer, line, line.view(), "");
+    else
+      return false;
+    return true;
+  }
+
+  void add_short_line(const Line& line) {
+    if (line.number > last_row_line_) return tally_.add(Tally::footer, line, line.view(), "");
+    tally_.add(Tally::too_few_cells, line, line.view(), "");
+  }
+
+  /// Whether the row has the header's cells; one empty cell too many is a trailing delimiter.
+  bool check_width(const Line& line, std::size_t count, char* behind) {
     if (count < cells_.size()) tally_.add(Tally::too_few_cells, line, line.view(), "");
-    if (behind == nullptr) return;
+    if (behind == nullptr) return count == cells_.size();
     const std::string_view rest(behind, static_cast<std::size_t>(line.text + line.size - behind));
-    if (!is_blank(rest)) tally_.add(Tally::too_many_cells, line, rest, "");
+    if (is_blank(rest)) return true;
+    tally_.add(Tally::too_many_cells, line, rest, "");
+    return false;
+  }
+
+  [[nodiscard]] CellReading read(const ValueColumn& column, std::string_view cell, std::size_t count) const {
+    const char mark = understanding_.decimal_mark.value;
+    if (column.unit_cell < 0 && !column.unit_with_each_value)
+      return read_value(cell, mark, column.unit, column.basis);
+    const std::string_view unit_cell = cell_at(cells_, count, column.unit_cell);
+    if (column.unit_with_each_value)
+      return read_value_with_unit(cell, unit_cell, mark, column.unit, column.basis);
+    // The header says the unit, and the cell beside the value must not say another.
+    const auto unit = find_column_unit(unit_cell);
+    const CellReading reading = read_value(cell, mark, column.unit, column.basis);
+    if (reading.kind != CellKind::number || unit_cell.empty() || (unit && unit->unit == column.unit))
+      return reading;
+    return {CellKind::wrong_unit, 0};
   }
 
   void add_value(const Line& line, std::size_t count, std::size_t c) {
@@ -278,8 +372,7 @@ class BlockFiller {
     block_.value[c][rows_] = 0;
     if (column.cell >= count) return;
     const std::string_view cell = cells_[column.cell];
-    const CellReading reading =
-        read_value(cell, understanding_.decimal_mark.value, column.unit, column.basis);
+    const CellReading reading = read(column, cell, count);
     if (reading.kind != CellKind::number) return tally_.add(kind_of(reading.kind), line, cell, *column.name);
     block_.has[c][rows_] = 1;
     block_.value[c][rows_] = reading.value;
@@ -292,9 +385,11 @@ class BlockFiller {
   }
 
   const Understanding& understanding_;
+  int last_row_line_;
   const std::function<void(const RowBlock&)>& take_;
   std::size_t block_rows_;
   Tally tally_;
+  TableLines table_;
   RowClock clock_;
   TimeCells time_cells_;
   std::vector<std::string_view> cells_;
@@ -308,7 +403,8 @@ class BlockFiller {
 ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
   Understanding understood = understand(source, options);
   ProbeLog log(std::move(source), std::move(understood));
-  log.survey_ = survey_times(log.source_, log.understanding_);
+  log.text_ = in_utf8(log.source_, log.understanding_.text_encoding);
+  log.survey_ = survey_times(log.text_, log.understanding_);
   for (const LogColumn& column : log.understanding_.columns)
     if (column.kind.value == ColumnKind::temperature || column.kind.value == ColumnKind::pressure)
       log.value_columns_.push_back(column.position - 1);
@@ -322,8 +418,9 @@ ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
 std::vector<CellTally> ProbeLog::for_each_block(const std::function<void(const RowBlock&)>& take,
                                                 int block_rows) const {
   our_check(block_rows >= 1 && block_rows <= most_rows_in_block, "a block holds 1 to 4096 rows");
-  BlockFiller filler(source_, understanding_, value_columns_, take, static_cast<std::size_t>(block_rows));
-  Lines lines(source_);
+  BlockFiller filler(source_, understanding_, survey_.last_row_line, value_columns_, take,
+                     static_cast<std::size_t>(block_rows));
+  Lines lines(text_);
   for (Line line; lines.next(line);)
     if (line.number >= understanding_.first_data_line) filler.add(line);
   return filler.finish();

@@ -26,7 +26,8 @@ struct RowBlock {
 /// Cells of one kind of fault.
 struct CellTally {
   std::string kind; ///< key of words: "empty", "text", "not_a_number", "too_few_cells", "too_many_cells",
-                    ///< "bad_time", "time_repeats", "time_goes_back"
+                    ///< "bad_time", "time_repeats", "time_goes_back", "fault_value", "footer", ..., all in
+                    ///< docs/formats/log.md
   std::int64_t count = 0;
   Place first;      ///< of the first one; key_path is the column's name
   std::string text; ///< of the first one, at most 40 bytes
@@ -46,6 +47,7 @@ struct LogSurvey {
   std::optional<Instant>
       start; ///< of the first row; none where times are elapsed only or the zone is not known
   std::optional<WallTime> start_wall; ///< of the first row; none where times are elapsed only
+  int last_row_line = 0;              ///< in the file
   double last_s = 0;                  ///< time of the last row since the first
   double interval_s = 0; ///< median of the steps between neighbouring rows; 0 with fewer than two rows
   std::vector<Gap> gaps; ///< the longest 100, in time order
@@ -74,8 +76,9 @@ class ProbeLog {
 
  private:
   ProbeLog(Source source, Understanding understanding)
-      : source_(std::move(source)), understanding_(std::move(understanding)) {}
+      : source_(std::move(source)), text_(source_), understanding_(std::move(understanding)) {}
   Source source_;
+  Source text_; ///< the source in UTF-8
   Understanding understanding_;
   LogSurvey survey_;
   std::vector<int> value_columns_;

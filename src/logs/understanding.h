@@ -22,17 +22,36 @@ struct Choice {
   bool operator==(const Choice&) const = default;
 };
 
+/// How bytes are characters. Windows-1252 stands for all one-byte encodings of western Europe.
+enum class TextEncoding { utf8, utf16_le, utf16_be, windows_1252 };
+
 enum class ColumnKind {
   time,        ///< date and clock together, or elapsed
   date,        ///< the date half
   clock,       ///< the clock half
   temperature, ///< a probe
   pressure,    ///< of the vessel
+  unit,        ///< the units of another column, row by row
   ignored      ///< row number, humidity, battery, text; said, never dropped silently
 };
 
 /// What the numbers of a column are in; values are handed on as degC or Pa.
-enum class ColumnUnit { none, degC, degF, kelvin, Pa, kPa, bar, psi, seconds, minutes, hours };
+enum class ColumnUnit {
+  none,
+  degC,
+  degF,
+  kelvin,
+  Pa,
+  hPa,
+  kPa,
+  MPa,
+  mbar,
+  bar,
+  psi,
+  seconds,
+  minutes,
+  hours
+};
 enum class PressureBasis { none, gauge, absolute, unstated };
 
 struct LogColumn {
@@ -41,7 +60,9 @@ struct LogColumn {
   Choice<ColumnKind> kind;
   Choice<ColumnUnit> unit;
   PressureBasis pressure_basis = PressureBasis::none;
-  Place place; ///< of the header's cell
+  bool unit_with_each_value = false; ///< each row says its unit, in the cell or in the unit column
+  int unit_position = 0;             ///< of the unit column, from 1; 0 where there is none
+  Place place;                       ///< of the header's cell
   bool operator==(const LogColumn&) const = default;
 };
 
@@ -55,12 +76,14 @@ struct TimeRule {
 };
 
 struct Understanding {
-  Choice<std::string> encoding; ///< "UTF-8", "UTF-8 with mark"
+  Choice<std::string> encoding; ///< "UTF-8", "UTF-8 with mark", "UTF-16 LE", "Windows-1252"
+  TextEncoding text_encoding = TextEncoding::utf8;
   Choice<char> delimiter;
   Choice<char> decimal_mark;
   int preamble_lines = 0; ///< lines before the header
   int header_line = 0;    ///< line of the (last) header row, 0 where there is none
   int first_data_line = 0;
+  std::vector<std::string> header_rows; ///< as written, names first; a repeated header is known by them
   TimeRule time;
   std::vector<LogColumn> columns; ///< all of the file, in order
   bool operator==(const Understanding&) const = default;
@@ -68,6 +91,7 @@ struct Understanding {
 
 /// What the user gave; an empty field means: find it.
 struct LogOptions {
+  std::optional<TextEncoding> encoding;
   std::optional<char> delimiter;
   std::optional<char> decimal_mark;
   std::optional<ColumnUnit> temperature_unit; ///< degC, degF or kelvin

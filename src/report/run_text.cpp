@@ -444,6 +444,7 @@ std::string how_text(How how) {
 }
 
 std::string shown(char c) {
+  if (c == ' ') return "runs of blanks";
   return c == '\t' ? "tab" : std::string("\"") + c + "\"";
 }
 
@@ -466,6 +467,8 @@ std::string kind_text(ColumnKind kind) {
     return "temperature";
   case ColumnKind::pressure:
     return "pressure";
+  case ColumnKind::unit:
+    return "units";
   default:
     return "not used";
   }

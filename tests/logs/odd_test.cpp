@@ -43,15 +43,17 @@ std::vector<Odd> odd_logs() {
        {0, 60, 120},
        {{96.1, 96.2, 96.3}, {95.0, none, 95.2}},
        {{"too_few_cells", 1}, {"too_many_cells", 1}}},
-      {"footer-of-text", two, one_core, {{"bad_time", 1}}},
+      {"footer-of-text", two, one_core, {{"footer", 1}}},
       {"header-names-are-numbers", two, two_cores, {}},
       {"columns-that-are-no-probes",
        two,
        {{96.1, 96.2}, {1.5 * 6894.757293168361, 1.6 * 6894.757293168361}},
        {}},
       {"nul-bytes", {0, 60, 120}, {{96.1, none, 96.3}}, {{"text", 1}, {"invalid_bytes", 1}}},
+      {"carriage-returns-alone", two, one_core, {}},
+      {"pipes", two, one_core, {}},
       {"blank-lines-between-rows", two, one_core, {}},
-      {"missing-readings-first", {0, 60, 120}, {{none, none, 96.2}}, {{"text", 1}, {"empty", 1}}},
+      {"missing-readings-first", {0, 60, 120}, {{none, none, 96.2}}, {{"not_a_number", 1}, {"empty", 1}}},
   };
 }
 

@@ -39,7 +39,7 @@ std::string long_log() {
   std::string text = "Site,north\nTime,Core 1 (°C),Core 2 (°F)\n";
   for (int i = 0; i < 600; ++i) {
     text += minute(i) + ",";
-    text += i % 7 == 0 ? "ERR" : i % 11 == 0 ? "" : std::to_string(20 + i % 80) + ".5";
+    text += i % 7 == 0 ? "hot" : i % 11 == 0 ? "" : std::to_string(20 + i % 80) + ".5";
     if (i % 13 != 0) text += i % 17 == 0 ? ",NaN" : "," + std::to_string(70 + i % 130);
     if (i % 19 == 0) text += "\n" + minute(i) + ",1,2";
     if (i % 101 == 0) text += "\nsome words\xff,1,2";
@@ -112,7 +112,7 @@ TEST_CASE("each missing cell is counted by kind, with the place and text of the 
                                        "2026-03-08 14:01:00,open circuit,---\n"
                                        "2026-03-08 14:02:00,-280,300.1\n"
                                        "2026-03-08 14:03:00,N/A,inf\n"
-                                       "2026-03-08 14:04:00,205 F,OL\n");
+                                       "2026-03-08 14:04:00,205 F,sauna\n");
   const test::AllRows all = test::all_rows(log);
   CHECK(test::tally_of(all.tally, "empty") == CellTally{"empty", 2, {"run.csv", 2, 26, "Core 2"}, ""});
   CHECK(test::tally_of(all.tally, "text") ==
