@@ -74,20 +74,49 @@ struct Agreement {
   std::size_t lines = 0;
 };
 
-Agreement agreement_on(std::span<const SampleLine> lines, char delimiter) {
-  std::map<std::size_t, std::size_t> lines_with;
-  for (const SampleLine& line : lines)
-    if (!trimmed(line.text).empty()) ++lines_with[cells_of(line.text, delimiter).size()];
+Agreement commonest(const std::map<std::size_t, std::size_t>& lines_with) {
   Agreement best;
   for (const auto& [cells, count] : lines_with)
     if (cells > 1 && count >= best.lines) best = {cells, count};
   return best;
 }
 
-std::size_t rows_by(std::span<const SampleLine> lines, char delimiter) {
-  return static_cast<std::size_t>(std::count_if(lines.begin(), lines.end(), [&](const SampleLine& line) {
-    return looks_like_row(cells_of(line.text, delimiter));
-  }));
+/// How many cells most rows have, and how many lines have as many; of all lines where there is no row.
+Agreement agreement_on(std::span<const SampleLine> lines, char delimiter) {
+  std::map<std::size_t, std::size_t> lines_with;
+  std::map<std::size_t, std::size_t> rows_with;
+  for (const SampleLine& line : lines) {
+    if (trimmed(line.text).empty()) continue;
+    const auto cells = cells_of(line.text, delimiter);
+    ++lines_with[cells.size()];
+    if (looks_like_row(cells)) ++rows_with[cells.size()];
+  }
+  if (rows_with.empty()) return commonest(lines_with);
+  const std::size_t cells = commonest(rows_with).cells;
+  return {cells, lines_with[cells]};
+}
+
+/// What the rows use is not known yet, and both marks make a number here. A cell with another delimiter in it
+/// is a piece of the line.
+bool is_value(const std::string& cell) {
+  if (cell.find_first_of(";|\t") != std::string::npos) return false;
+  const CellLook look = look_at(cell, '.');
+  return (look != CellLook::text && look != CellLook::empty) || look_at(cell, ',') == CellLook::number ||
+         look_at(cell, ',') == CellLook::number_with_unit;
+}
+
+/// Lines that may be rows, each counted by the share of its filled cells that are values: a wrong delimiter
+/// leaves pieces of several cells ("96.1  95").
+double rows_by(std::span<const SampleLine> lines, char delimiter) {
+  double sum = 0;
+  for (const SampleLine& line : lines) {
+    const auto cells = cells_of(line.text, delimiter);
+    if (!looks_like_row(cells)) continue;
+    const auto filled = cells.size() - static_cast<std::size_t>(std::count(cells.begin(), cells.end(), ""));
+    sum += static_cast<double>(std::count_if(cells.begin(), cells.end(), is_value)) /
+           static_cast<double>(filled);
+  }
+  return sum;
 }
 
 /// The delimiter that makes most rows, or with `only_rows` false that most lines agree on; a later one has to
@@ -97,22 +126,16 @@ char best_delimiter(std::span<const SampleLine> lines, std::initializer_list<cha
                     bool only_rows) {
   lines = lines.first(std::min(lines.size(), lines_compared));
   char best = 0;
-  std::size_t most = 0;
+  double most = 0;
   for (const char delimiter : delimiters) {
-    const std::size_t count = only_rows ? rows_by(lines, delimiter) : agreement_on(lines, delimiter).lines;
-    if (count * 10 > most * 11) {
+    const double count =
+        only_rows ? rows_by(lines, delimiter) : static_cast<double>(agreement_on(lines, delimiter).lines);
+    if (count > most * 1.1) {
       best = delimiter;
       most = count;
     }
   }
   return best;
-}
-
-/// What the rows use is not known yet, and both marks make a number here.
-bool is_value(const std::string& cell) {
-  const CellLook look = look_at(cell, '.');
-  return (look != CellLook::text && look != CellLook::empty) || look_at(cell, ',') == CellLook::number ||
-         look_at(cell, ',') == CellLook::number_with_unit;
 }
 
 std::size_t lines_with_text(std::span<const SampleLine> lines) {
@@ -182,8 +205,25 @@ void count_mark(MarkCount& count, const MarkSeen& seen, int line, std::string_vi
   count.first_text = shown(cell);
 }
 
+std::string delimiters(std::size_t count, char delimiter) {
+  if (delimiter == blanks_delimiter)
+    return std::to_string(count) + (count == 1 ? " run of blanks" : " runs of blanks");
+  return std::to_string(count) + " " + delimiter_name(delimiter) + (count == 1 ? "" : "s");
+}
+
 std::string times(std::size_t count, std::string_view one) {
   return std::to_string(count) + " " + std::string(one) + (count == 1 ? "" : "s");
+}
+
+/// A given mark that no number has would leave none readable.
+void check_given_mark(const std::string& source_name, const MarkCount& given, const MarkCount& other,
+                      bool comma) {
+  if (given.cells > 0 || other.cells == 0 || other.all_may_part_thousands) return;
+  throw UserError({Trouble::bad_data, Place{source_name, other.first_line, 0, ""},
+                   std::string("--decimal ") + (comma ? "comma" : "point") +
+                       " was given, but numbers have a decimal " + (comma ? "point" : "comma") + ", first " +
+                       other.first_text,
+                   "leave --decimal out"});
 }
 
 } // namespace
@@ -247,12 +287,11 @@ Choice<char> find_delimiter(const std::string& source_name, std::span<const Samp
   const Agreement most = agreement_on(lines, best);
   return {best, How::found,
           std::to_string(most.lines) + " of " + times(all, "line") + (most.lines == 1 ? " has " : " have ") +
-              times(most.cells - 1, delimiter_name(best))};
+              delimiters(most.cells - 1, best)};
 }
 
 Choice<char> find_decimal_mark(const std::string& source_name, std::span<const SampleLine> rows,
                                char delimiter, const LogOptions& options) {
-  if (options.decimal_mark) return {*options.decimal_mark, How::given, "--decimal"};
   MarkCount points;
   MarkCount commas;
   for (const SampleLine& row : rows)
@@ -262,6 +301,11 @@ Choice<char> find_decimal_mark(const std::string& source_name, std::span<const S
   // Beside a number that is certain ("1,234.5"), a mark before three digits ("1,013") parts thousands too.
   if (points.certain > 0 && commas.all_may_part_thousands) commas = {};
   if (commas.certain > 0 && points.all_may_part_thousands) points = {};
+  if (options.decimal_mark) {
+    const bool comma = *options.decimal_mark == ',';
+    check_given_mark(source_name, comma ? commas : points, comma ? points : commas, comma);
+    return {*options.decimal_mark, How::given, "--decimal"};
+  }
   if (points.cells > 0 && commas.cells > 0) {
     const MarkCount& rarer = points.cells < commas.cells ? points : commas;
     throw UserError({Trouble::bad_data, Place{source_name, rarer.first_line, 0, ""},

@@ -245,11 +245,28 @@ Choice<TextEncoding> one_byte_or_utf8(std::string_view bytes) {
           line + " has bytes that are no UTF-8; in Windows-1252 the first is \"" + character + '"'};
 }
 
+/// A given encoding that the zero bytes contradict would turn a log into marks or nonsense.
+void check_given(const std::string& source_name, std::string_view bytes, TextEncoding encoding) {
+  const Zeros zeros = zeros_in(bytes);
+  const bool is_16 = encoding == TextEncoding::utf16_le || encoding == TextEncoding::utf16_be;
+  if (is_16 && zeros.even + zeros.odd == 0)
+    refuse(source_name, "has no zero byte, so it is hardly UTF-16 as --encoding says",
+           "leave --encoding out");
+  if (!is_16 && (zeros.even + zeros.odd) * 4 > bytes.size())
+    refuse(source_name,
+           std::to_string(zeros.even + zeros.odd) + " of its first " + std::to_string(bytes.size()) +
+               " bytes are zero, so it is not the text that --encoding says",
+           "leave --encoding out, or say --encoding utf-16le");
+}
+
 } // namespace
 
 Choice<TextEncoding> find_encoding(const std::string& source_name, std::string_view first_bytes, bool goes_on,
                                    const LogOptions& options) {
-  if (options.encoding) return {*options.encoding, How::given, "--encoding"};
+  if (options.encoding) {
+    check_given(source_name, without_padding(first_bytes), *options.encoding);
+    return {*options.encoding, How::given, "--encoding"};
+  }
   if (first_bytes.starts_with(utf8_mark))
     return {TextEncoding::utf8, How::found, "the first bytes are the mark"};
   if (first_bytes.starts_with(std::string_view("\xFF\xFE\0\0", 4)) ||

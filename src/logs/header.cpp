@@ -238,40 +238,48 @@ std::vector<HeaderCell> names_between_wide_blanks(const std::string& source_name
   return cells;
 }
 
-/// Which cells of a row between blanks belong to the name before theirs: a clock behind a date, and a unit
-/// behind a number.
-std::vector<bool> cells_without_a_name(const std::vector<std::string>& row) {
-  std::vector<bool> without(row.size());
-  for (std::size_t i = 1; i < row.size(); ++i) {
-    const CellLook before = look_at(row[i - 1], '.');
-    const bool is_date = before == CellLook::date || before == CellLook::other_date;
-    const bool is_number = before == CellLook::number || look_at(row[i - 1], ',') == CellLook::number;
-    without[i] =
-        (is_date && look_at(row[i], '.') == CellLook::clock) || (is_number && find_column_unit(row[i]));
-  }
-  return without;
+/// What a cell of a row between blanks may belong to instead of having a name of its own.
+enum class Belongs { to_none, to_date, to_number };
+
+Belongs belongs(const std::vector<std::string>& row, std::size_t i) {
+  if (i == 0) return Belongs::to_none;
+  const CellLook before = look_at(row[i - 1], '.');
+  const bool is_date = before == CellLook::date || before == CellLook::other_date;
+  if (is_date && look_at(row[i], '.') == CellLook::clock) return Belongs::to_date;
+  const bool is_number = before == CellLook::number || look_at(row[i - 1], ',') == CellLook::number;
+  return is_number && find_column_unit(row[i]) ? Belongs::to_number : Belongs::to_none;
 }
 
-/// One header cell for each cell of the row, where the names are as many as the cells that have one.
-std::optional<std::vector<HeaderCell>> names_for(const std::vector<HeaderCell>& names,
-                                                 const std::vector<std::string>& row) {
-  if (names.size() == row.size()) return names;
-  const std::vector<bool> without = cells_without_a_name(row);
-  const auto missing = static_cast<std::size_t>(std::count(without.begin(), without.end(), true));
-  if (missing == 0 || names.size() + missing != row.size()) return std::nullopt;
+/// Names for all cells of the row, where cells that belong to the one before go without; nothing where the
+/// names are not as many.
+std::optional<std::vector<HeaderCell>> spread(const std::vector<HeaderCell>& names,
+                                              const std::vector<std::string>& row, bool clocks_go_without,
+                                              bool units_go_without) {
   std::vector<HeaderCell> all;
   std::size_t next = 0;
   for (std::size_t i = 0; i < row.size(); ++i) {
-    if (!without[i]) {
+    const Belongs to = belongs(row, i);
+    if ((to == Belongs::to_date && clocks_go_without) || (to == Belongs::to_number && units_go_without)) {
+      HeaderCell cell = all.back();
+      cell.name = {cell.name.name + (to == Belongs::to_number ? " unit" : " (clock)"), "", std::nullopt};
+      all.push_back(std::move(cell));
+    } else if (next < names.size()) {
       all.push_back(names[next++]);
-      continue;
+    } else {
+      return std::nullopt;
     }
-    HeaderCell cell = names[next - 1];
-    const bool is_unit = find_column_unit(row[i]).has_value();
-    cell.name = {cell.name.name + (is_unit ? " unit" : " (clock)"), "", std::nullopt};
-    all.push_back(std::move(cell));
   }
-  return all;
+  return next == names.size() ? std::optional(all) : std::nullopt;
+}
+
+/// One header cell for each cell of the row: as they stand, or with a clock behind a date, units behind
+/// numbers, or both without a name of their own.
+std::optional<std::vector<HeaderCell>> names_for(const std::vector<HeaderCell>& names,
+                                                 const std::vector<std::string>& row) {
+  if (names.size() == row.size()) return names;
+  for (const auto& [clocks, units] : {std::pair(true, false), std::pair(false, true), std::pair(true, true)})
+    if (auto all = spread(names, row, clocks, units)) return all;
+  return std::nullopt;
 }
 
 /// Between blanks a name of several words cannot be told from several names, unless the rows tell.

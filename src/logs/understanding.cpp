@@ -55,14 +55,35 @@ std::string first_text(const Source& source, std::string bytes, TextEncoding enc
   return text;
 }
 
+/// Beginnings of files that hold no rows of text: signatures of RFC 1952 (gzip), ISO 32000 (PDF), RFC 8259
+/// (JSON), and of packed files, workbooks, XML and HTML (common practice, no source).
+struct NoLog {
+  std::string_view beginning;
+  const char* what;
+  const char* remedy;
+};
+constexpr const char* save_sheet = "save the sheet of readings as CSV text in UTF-8";
+constexpr std::array<NoLog, 9> kinds_of_no_log{{
+    {"PK\x03\x04", "a packed file or a spreadsheet workbook, not text", save_sheet},
+    {"\xD0\xCF\x11\xE0", "a spreadsheet workbook, not text", save_sheet},
+    {"\x1F\x8B", "a packed file (gzip), not text", "unpack it and name the log in it"},
+    {"%PDF-", "a page description (PDF), not a table", "export the readings themselves as CSV text"},
+    {"<?xml", "XML, not a table", "export the readings as CSV text"},
+    {"<!DOCTYPE", "a web page, not a table", "export the readings as CSV text"},
+    {"<html", "a web page, not a table", "export the readings as CSV text"},
+    {"{\"", "JSON, not a table", "export the readings as CSV text"},
+    {"[{", "JSON, not a table", "export the readings as CSV text"},
+}};
+
 /// What can be told from the bytes alone to be no log.
 void check_is_text(const Source& source, std::string_view bytes) {
   const Place place{source.name(), 0, 0, ""};
   if (bytes.find_first_not_of(std::string_view(" \t\r\n\0\x1a", 6)) == std::string_view::npos)
     refuse(place, "is empty", "name a log with a header and rows");
-  if (bytes.starts_with("PK\x03\x04"))
-    refuse(place, "is a packed file or a spreadsheet workbook, not text",
-           "save the sheet of readings as CSV text in UTF-8");
+  const std::string_view text =
+      bytes.substr(std::min(bytes.find_first_not_of(" \t\r\n\xEF\xBB\xBF"), bytes.size()));
+  for (const auto& [beginning, what, remedy] : kinds_of_no_log)
+    if (text.starts_with(beginning)) refuse(place, std::string("is ") + what, std::string(remedy));
 }
 
 std::vector<SampleLine> sample_lines(const Source& source, std::string bytes) {
@@ -124,6 +145,19 @@ bool is_bookkeeping(const std::string& name) {
     at = end + 1;
   }
   return known > 0;
+}
+
+/// The first rows without lines of names alone: the header once more, another table's, remarks.
+std::vector<SampleLine> rows_without_names(std::span<const SampleLine> lines, char delimiter) {
+  std::vector<SampleLine> rows;
+  for (const SampleLine& line : lines) {
+    const auto cells = cells_of(line.text, delimiter);
+    const bool names = std::all_of(cells.begin(), cells.end(), [](const std::string& cell) {
+      return cell.empty() || look_at(cell, '.') == CellLook::text;
+    });
+    if (!names || rows.empty()) rows.push_back(line);
+  }
+  return rows;
 }
 
 /// What the first rows show of a column beyond the looks of its cells.
@@ -202,10 +236,10 @@ class ColumnChoice {
     return -1;
   }
 
-  /// A column of nothing but units says those of the column before it, else of the one behind it.
+  /// A column of units says those of the column before it, else of the one behind it.
   void give_unit_columns() {
     for (int i = 0; i < static_cast<int>(header_.cells.size()); ++i) {
-      if (is_time(i) || habit(i).units == 0 || habit(i).units < habit(i).filled) continue;
+      if (is_time(i) || habit(i).units * 2 <= habit(i).filled || look(i).numbers > 0) continue;
       if (may_take_units(i - 1))
         unit_columns_[i] = i - 1;
       else if (may_take_units(i + 1))
@@ -226,7 +260,7 @@ class ColumnChoice {
       set_time(column, i);
     else if (unit_columns_.count(i) != 0)
       column.kind = {ColumnKind::unit, How::found,
-                     "holds units alone, first \"" + shown(look(i).first) + "\", of the column \"" +
+                     "holds units, first \"" + shown(look(i).first) + "\", of the column \"" +
                          shown(name(unit_columns_.at(i)).name) + '"'};
     else if (i == pressure_)
       set_given_pressure(column, i);
@@ -466,7 +500,7 @@ Understanding understand(const Source& source, const LogOptions& options) {
   understanding.delimiter = find_delimiter(source.name(), looked_at, options);
   const char delimiter = understanding.delimiter.value;
   const Header header = find_header(source.name(), looked_at, delimiter);
-  const auto rows = looked_at.subspan(header.first_row);
+  const auto rows = rows_without_names(looked_at.subspan(header.first_row), delimiter);
   understanding.decimal_mark = find_decimal_mark(source.name(), rows, delimiter, options);
   const auto looks = look_at_columns(rows, delimiter, understanding.decimal_mark.value, header.cells.size());
   const auto habits = habits_of(rows, delimiter, header.cells.size());

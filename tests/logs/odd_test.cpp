@@ -52,6 +52,49 @@ std::vector<Odd> odd_logs() {
       {"nul-bytes", {0, 60, 120}, {{96.1, none, 96.3}}, {{"text", 1}, {"invalid_bytes", 1}}},
       {"carriage-returns-alone", two, one_core, {}},
       {"pipes", two, one_core, {}},
+      {"utf-16-le-with-mark", two, one_core, {}},
+      {"utf-16-be-with-mark", two, one_core, {}},
+      {"utf-16-le-without-mark", two, one_core, {}},
+      {"utf-16-be-without-mark", two, one_core, {}},
+      {"windows-1252-spanish", two, {{96.1, 96.2}, {95.0, 95.1}, {10500, 10600}}, {}},
+      {"line-ends-mixed", two, one_core, {}},
+      {"padding-at-the-end", two, one_core, {{"invalid_bytes", 62}}},
+      {"padding-behind-the-last-row", two, one_core, {{"invalid_bytes", 8}}},
+      {"blanks-fixed-width", two, two_cores, {}},
+      {"blanks-single-with-unit-words", two, two_cores, {}},
+      {"blanks-and-decimal-commas", two, two_cores, {}},
+      {"blanks-with-a-cell-missing",
+       {0, 60, 120},
+       {{96.1, none, 96.3}, {95.0, none, 95.2}},
+       {{"too_few_cells", 1}}},
+      {"thousands-points", two, {{96.1, 96.2}, {101325, 1013250}}, {}},
+      {"thousands-commas", two, {{96.1, 96.2}, {101325, 101325}}, {}},
+      {"preamble-of-forty-lines", two, {{100, 100}, {95, 95}}, {}},
+      {"header-of-two-rows", two, {{96.1, 96.2}, {95.0, 95.1}, {10500, 10600}}, {}},
+      {"header-of-three-rows", two, two_cores, {}},
+      {"header-with-places-above", two, two_cores, {}},
+      {"header-repeats", two, one_core, {{"header_repeats", 1}}},
+      {"second-table", two, two_cores, {{"other_table", 3}}},
+      {"second-table-then-the-first-again", two, two_cores, {{"other_table", 2}, {"header_repeats", 1}}},
+      {"footer-of-totals", two, two_cores, {{"footer", 3}}},
+      {"footer-of-one-number", two, two_cores, {{"footer", 1}}},
+      {"names-twice", two, two_cores, {}},
+      {"no-header-with-row-numbers", {0, 60, 120}, {{96.1, 96.2, 96.3}, {95.0, 95.1, 95.2}}, {}},
+      {"unit-columns", two, two_cores, {}},
+      {"unit-columns-before-values", two, two_cores, {}},
+      {"unit-columns-that-change", {0, 60, 120, 180}, {{100, 100, none, none}}, {{"wrong_unit", 2}}},
+      {"unit-column-against-header", two, {{96.1, none}}, {{"wrong_unit", 1}}},
+      {"units-in-cells-that-change", {0, 60, 120}, {{100, 100, 100}}, {}},
+      {"fault-values",
+       {0, 60, 120, 180, 240},
+       {{none, none, none, 85.0, none}, {none, none, none, none, 85.0}},
+       {{"fault_value", 8}}},
+      {"marks-of-nothing",
+       {0, 60, 120, 180},
+       {{none, none, none, 96.4}, {none, none, none, 95.3}},
+       {{"empty", 3}, {"not_a_number", 3}}},
+      {"numbers-in-other-forms", two, two_cores, {}},
+      {"pressures", two, {{96.1, 96.2}, {99900, 150000}}, {}},
       {"blank-lines-between-rows", two, one_core, {}},
       {"missing-readings-first", {0, 60, 120}, {{none, none, 96.2}}, {{"not_a_number", 1}, {"empty", 1}}},
   };
@@ -59,7 +102,8 @@ std::vector<Odd> odd_logs() {
 
 ProbeLog open_odd(const Odd& odd) {
   LogOptions options;
-  if (odd.file == "header-names-are-numbers") options.temperature_unit = ColumnUnit::degC;
+  const bool lacks_unit = odd.file == "header-names-are-numbers" || odd.file == "no-header-with-row-numbers";
+  if (lacks_unit) options.temperature_unit = ColumnUnit::degC;
   return ProbeLog::open(test::sample_file("odd/" + odd.file + ".csv"), options);
 }
 
