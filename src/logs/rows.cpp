@@ -6,6 +6,7 @@
 #include "logs/dialect.h"
 #include "logs/encoding.h"
 #include "logs/lines.h"
+#include "logs/table_lines.h"
 #include "logs/time_column.h"
 
 #include <algorithm>
@@ -149,43 +150,6 @@ std::string_view cell_at(const std::vector<std::string_view>& cells, std::size_t
   return static_cast<std::size_t>(at) < count ? cells[static_cast<std::size_t>(at)] : std::string_view("");
 }
 
-/// Tells lines that are no rows of the log's table: its header once more, and another table behind it.
-class TableLines {
- public:
-  explicit TableLines(const Understanding& understanding) : understanding_(understanding) {}
-
-  /// Whether the line stands in another table. The log's own header ends that table.
-  [[nodiscard]] bool is_outside(const Line& line) {
-    if (outside_ && is_own_header(line)) outside_ = false;
-    return outside_;
-  }
-
-  [[nodiscard]] bool is_own_header(const Line& line) const {
-    return std::any_of(understanding_.header_rows.begin(), understanding_.header_rows.end(),
-                       [&](const std::string& row) { return trimmed(row) == trimmed(line.view()); });
-  }
-
-  /// Another header names other columns, so what follows it is not read by this one.
-  bool begins_other_table(const Line& line) {
-    const auto cells = cells_of(line.view(), understanding_.delimiter.value);
-    const auto is_name = [](const std::string& cell) { return look_at(cell, '.') == CellLook::text; };
-    outside_ = std::count_if(cells.begin(), cells.end(), is_name) >= 2 &&
-               std::all_of(cells.begin(), cells.end(),
-                           [&](const std::string& cell) { return cell.empty() || is_name(cell); }) &&
-               std::any_of(cells.begin(), cells.end(), [](const auto& cell) { return names_a_time(cell); });
-    return outside_;
-  }
-
- private:
-  const Understanding& understanding_;
-  bool outside_ = false;
-};
-
-/// One cell alone is no row of a log of several columns; a number alone would pass for an elapsed time.
-bool is_too_short(std::size_t count, const char* behind, const Understanding& understanding) {
-  return count < 2 && behind == nullptr && understanding.columns.size() > 1;
-}
-
 double median_s(std::vector<std::int64_t> steps_us) {
   const auto middle = steps_us.begin() + static_cast<std::ptrdiff_t>(steps_us.size() / 2);
   std::nth_element(steps_us.begin(), middle, steps_us.end());
@@ -216,7 +180,7 @@ void find_gaps(const std::vector<std::int64_t>& steps_us, LogSurvey& survey) {
 }
 
 /// One pass that looks at nothing but the cells of time.
-LogSurvey survey_times(const Source& source, const Understanding& understanding) {
+LogSurvey survey_times(const Source& source, const Understanding& understanding, TableLines& table_lines) {
   RowClock clock(understanding);
   const TimeCells at_cells = time_cells(understanding);
   std::vector<std::string_view> cells(static_cast<std::size_t>(at_cells.last()) + 1);
@@ -224,18 +188,18 @@ LogSurvey survey_times(const Source& source, const Understanding& understanding)
   LogSurvey survey;
   std::int64_t last_us = 0;
   Lines lines(source);
-  TableLines table(understanding);
+  TableWatch table(understanding);
   for (Line line; lines.next(line);) {
     if (line.number < understanding.first_data_line || is_blank(line.view())) continue;
     if (table.is_outside(line)) continue;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
-    if (is_too_short(count, behind, understanding)) continue;
+    if (is_too_short(understanding, count, behind)) continue;
     const TimeVerdict verdict =
         clock.take(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time));
-    if (verdict == TimeVerdict::bad_time && !table.is_own_header(line)) table.begins_other_table(line);
+    if (verdict == TimeVerdict::bad_time) table.take_no_row(line);
     if (verdict != TimeVerdict::good) continue;
-    survey.last_row_line = line.number;
+    table.take_row(line);
     if (survey.row_count++ > 0) steps_us.push_back(clock.since_first_us() - last_us);
     last_us = clock.since_first_us();
   }
@@ -244,6 +208,7 @@ LogSurvey survey_times(const Source& source, const Understanding& understanding)
   survey.last_s = seconds(last_us);
   if (!steps_us.empty()) survey.interval_s = median_s(steps_us);
   find_gaps(steps_us, survey);
+  table_lines = std::move(table).found();
   return survey;
 }
 
@@ -260,12 +225,12 @@ struct ValueColumn {
 /// Fills blocks row by row.
 class BlockFiller {
  public:
-  BlockFiller(const Source& source, const Understanding& understanding, int last_row_line,
+  BlockFiller(const Source& source, const Understanding& understanding, const TableLines& table_lines,
               const std::vector<int>& columns, const std::function<void(const RowBlock&)>& take,
               std::size_t block_rows)
-      : understanding_(understanding), last_row_line_(last_row_line), take_(take), block_rows_(block_rows),
-        tally_(source.name()), table_(understanding), clock_(understanding),
-        time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
+      : understanding_(understanding), table_lines_(table_lines), take_(take), block_rows_(block_rows),
+        tally_(source.name()), clock_(understanding), time_cells_(time_cells(understanding)),
+        cells_(understanding.columns.size()) {
     for (const int column : columns) {
       const LogColumn& found = understanding.columns[static_cast<std::size_t>(column)];
       columns_.push_back({static_cast<std::size_t>(column), found.unit.value, found.pressure_basis,
@@ -278,10 +243,11 @@ class BlockFiller {
     if (line.marked_characters > 0)
       tally_.add(Tally::invalid_bytes, line, line.view(), "", line.marked_characters);
     if (is_blank(line.view())) return;
-    if (table_.is_outside(line)) return tally_.add(Tally::other_table, line, line.view(), "");
+    if (table_lines_.is_in_other_table(line.number))
+      return tally_.add(Tally::other_table, line, line.view(), "");
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding_.delimiter.value, cells_, behind);
-    if (is_too_short(count, behind, understanding_)) return add_short_line(line);
+    if (is_too_short(understanding_, count, behind)) return add_short_line(line);
     if (!take_time(line, count)) return;
     block_.time_s[rows_] = seconds(clock_.since_first_us());
     const bool wide_enough = check_width(line, count, behind);
@@ -322,23 +288,23 @@ class BlockFiller {
     return false;
   }
 
-  /// Headers, other tables and what stands behind the last row; false where the line may be a row.
-  bool add_line_of_no_row(const Line& line, std::string_view first_cell) {
-    const bool starts_with_digit = !first_cell.empty() && first_cell[0] >= '0' && first_cell[0] <= '9';
-    if (table_.is_own_header(line))
+  /// False where the line may be a row.
+  bool add_line_of_no_row(const Line& line, std::string_view time_cell) {
+    switch (table_lines_.judge(understanding_, line, time_cell)) {
+    case NoRow::header_repeats:
       tally_.add(Tally::header_repeats, line, line.view(), "");
-    else if (table_.begins_other_table(line))
-      tally_.add(Tally::other_table, line, line.view(), "");
-    else if (line.number > last_row_line_ && !starts_with_digit)
+      return true;
+    case NoRow::footer:
       tally_.add(Tally::footer, line, line.view(), "");
-    else
+      return true;
+    default:
       return false;
-    return true;
+    }
   }
 
   void add_short_line(const Line& line) {
-    if (line.number > last_row_line_) return tally_.add(Tally::footer, line, line.view(), "");
-    tally_.add(Tally::too_few_cells, line, line.view(), "");
+    const bool is_behind = line.number > table_lines_.last_row_line;
+    tally_.add(is_behind ? Tally::footer : Tally::too_few_cells, line, line.view(), "");
   }
 
   /// Whether the row has the header's cells; one empty cell too many is a trailing delimiter.
@@ -385,11 +351,10 @@ class BlockFiller {
   }
 
   const Understanding& understanding_;
-  int last_row_line_;
+  const TableLines& table_lines_;
   const std::function<void(const RowBlock&)>& take_;
   std::size_t block_rows_;
   Tally tally_;
-  TableLines table_;
   RowClock clock_;
   TimeCells time_cells_;
   std::vector<std::string_view> cells_;
@@ -404,7 +369,7 @@ ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
   Understanding understood = understand(source, options);
   ProbeLog log(std::move(source), std::move(understood));
   log.text_ = in_utf8(log.source_, log.understanding_.text_encoding);
-  log.survey_ = survey_times(log.text_, log.understanding_);
+  log.survey_ = survey_times(log.text_, log.understanding_, log.table_lines_);
   for (const LogColumn& column : log.understanding_.columns)
     if (column.kind.value == ColumnKind::temperature || column.kind.value == ColumnKind::pressure)
       log.value_columns_.push_back(column.position - 1);
@@ -418,7 +383,7 @@ ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
 std::vector<CellTally> ProbeLog::for_each_block(const std::function<void(const RowBlock&)>& take,
                                                 int block_rows) const {
   our_check(block_rows >= 1 && block_rows <= most_rows_in_block, "a block holds 1 to 4096 rows");
-  BlockFiller filler(source_, understanding_, survey_.last_row_line, value_columns_, take,
+  BlockFiller filler(source_, understanding_, table_lines_, value_columns_, take,
                      static_cast<std::size_t>(block_rows));
   Lines lines(text_);
   for (Line line; lines.next(line);)

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "clock/instant.h"
+#include "logs/table_lines.h"
 #include "logs/understanding.h"
 
 #include <cstdint>
@@ -47,7 +48,6 @@ struct LogSurvey {
   std::optional<Instant>
       start; ///< of the first row; none where times are elapsed only or the zone is not known
   std::optional<WallTime> start_wall; ///< of the first row; none where times are elapsed only
-  int last_row_line = 0;              ///< in the file
   double last_s = 0;                  ///< time of the last row since the first
   double interval_s = 0; ///< median of the steps between neighbouring rows; 0 with fewer than two rows
   std::vector<Gap> gaps; ///< the longest 100, in time order
@@ -80,6 +80,7 @@ class ProbeLog {
   Source source_;
   Source text_; ///< the source in UTF-8
   Understanding understanding_;
+  TableLines table_lines_;
   LogSurvey survey_;
   std::vector<int> value_columns_;
 };
