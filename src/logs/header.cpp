@@ -35,7 +35,9 @@ std::size_t step_up(std::span<const SampleLine> lines, std::size_t first_row, ch
   std::size_t top = first_row;
   for (std::size_t i = first_row; i-- > 0;) {
     if (is_blank_line(lines[i])) continue;
-    if (!is_row_beside(cells_of(lines[i].text, delimiter), row)) break;
+    // A row without a time is one too: it will be counted.
+    const auto cells = cells_of(lines[i].text, delimiter);
+    if (!is_row_beside(cells, row) && !looks_like_row(cells)) break;
     top = i;
   }
   return top;
@@ -46,11 +48,16 @@ bool is_time_look(CellLook look) {
          look == CellLook::other_date;
 }
 
+bool is_number(const std::string& cell) {
+  return look_at(cell, '.') == CellLook::number || look_at(cell, ',') == CellLook::number;
+}
+
 /// What most lines that may be rows have in common: how many cells, and the first cell of time among them.
 struct RowShape {
   std::size_t cells = 0;
   std::optional<std::size_t> time;
   CellLook time_look = CellLook::text;
+  bool starts_with_number = false;
 };
 
 using CellsOfLines = std::vector<std::pair<std::size_t, std::vector<std::string>>>; ///< by index of the line
@@ -76,11 +83,16 @@ RowShape shape_of(const CellsOfLines& rows) {
         shape.time_look = look;
       }
   }
+  shape.starts_with_number =
+      std::count_if(rows.begin(), rows.end(), [](const auto& row) { return is_number(row.second.front()); }) *
+          2 >
+      static_cast<std::ptrdiff_t>(rows.size());
   return shape;
 }
 
 bool has_shape(const std::vector<std::string>& cells, const RowShape& shape) {
-  if (!shape.time) return cells.size() == shape.cells;
+  if (!shape.time)
+    return cells.size() == shape.cells && (!shape.starts_with_number || is_number(cells.front()));
   return *shape.time < cells.size() && look_at(cells[*shape.time], '.') == shape.time_look;
 }
 
@@ -109,6 +121,7 @@ struct HeaderRow {
   std::vector<std::string> cells;
   bool is_units = false;
   bool has_time = false;
+  bool has_named_unit = false; ///< some cell has a name and its unit
 };
 
 /// A unit, or the pattern or sign that stands in its place in a row of units.
@@ -131,6 +144,8 @@ HeaderRow header_row(const SampleLine& line, std::size_t index, char delimiter) 
     ++filled;
     if (may_be_a_unit(cell)) ++units;
     if (names_a_time(cell) && !find_time_unit(cell)) row.has_time = true;
+    const HeaderName name = take_apart(cell);
+    if (name.unit && !name.name.empty()) row.has_named_unit = true;
   }
   row.is_units = units * 2 > filled && !row.has_time;
   return row;
@@ -169,12 +184,13 @@ bool leaves_time_empty(const HeaderRow& row, const HeaderRow& names) {
          0;
 }
 
-/// The names are in the row that names a time, else in the one above the units, else in the nearest.
+/// The names are in the nearest row that names a time or has names with units, else in the nearest that is
+/// not of units.
 HeaderRows rows_of_header(std::vector<HeaderRow> rows) {
   HeaderRows found;
   std::size_t names = rows.size();
   for (std::size_t i = rows.size(); i-- > 0;)
-    if (rows[i].has_time) names = i;
+    if (rows[i].has_time || (rows[i].has_named_unit && !rows[i].is_units)) names = i;
   for (std::size_t i = 0; i < rows.size() && names == rows.size(); ++i)
     if (!rows[i].is_units) names = i;
   if (rows.empty()) return found;
@@ -317,8 +333,11 @@ void read_preamble_line(const SampleLine& line, char delimiter, PreambleSays& sa
   const std::string said = "line " + std::to_string(line.number) + ": " + shown(line.text, 60);
   if (key.find("unit") != std::string::npos || key.find("unidad") != std::string::npos)
     if (const auto unit = find_temperature_unit(value)) {
+      says.temperature_units_differ =
+          says.temperature_units_differ || (says.temperature_unit && says.temperature_unit != unit);
       says.temperature_unit = unit;
-      says.temperature_unit_text = said;
+      says.temperature_unit_text =
+          says.temperature_units_differ ? says.temperature_unit_text + "; " + said : said;
     }
   if (key.find("time zone") != std::string::npos || key.find("timezone") != std::string::npos ||
       key.find("zona horaria") != std::string::npos)

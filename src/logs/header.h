@@ -19,7 +19,8 @@ struct HeaderCell {
 /// A line of the preamble that says something about the rows.
 struct PreambleSays {
   std::optional<ColumnUnit> temperature_unit;
-  std::string temperature_unit_text; ///< the line, with its number
+  std::string temperature_unit_text;     ///< the line, with its number
+  bool temperature_units_differ = false; ///< two lines name two units
   std::optional<Zone> zone;
   std::string zone_text;
 };

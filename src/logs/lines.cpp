@@ -44,7 +44,9 @@ class SteadyBytes : public io::ByteSourceBase {
     // In steps that stay in the processor's cache between hashing and checking.
     std::size_t got = below_->read(buffer, std::min<std::size_t>(size, std::size_t{1} << 18U));
     if (got == 0) return end(buffer);
-    mark_nul_bytes(buffer, got);
+    const bool only_nul = mark_nul_bytes(buffer, got) == static_cast<std::int64_t>(got);
+    // A file may be filled up with more of them than a line may be long.
+    if (only_nul && got >= longest_line_bytes / 16 && got < size) buffer[got++] = '\n';
     got = end_lines_with_newlines(buffer, got);
     if (got == 0) return 0;
     check_line_lengths(buffer, got);

@@ -349,6 +349,10 @@ class ColumnChoice {
       column.unit_with_each_value = true;
     } else if (options_.temperature_unit) {
       column.unit = {*options_.temperature_unit, How::given, "--unit"};
+    } else if (header_.preamble.temperature_units_differ) {
+      complain(column,
+               "lines before the header name two units (" + header_.preamble.temperature_unit_text + ")",
+               "say --unit C or --unit F");
     } else if (header_.preamble.temperature_unit) {
       column.unit = {*header_.preamble.temperature_unit, How::found, header_.preamble.temperature_unit_text};
     } else {

@@ -176,6 +176,10 @@ std::vector<Broken> broken_logs() {
          o.date_column = "Day";
        }),
        {".csv:1: no column is called \"Day\" (--date-column)", "columns here are \"Date\", \"Clock\""}},
+      {"preamble-of-two-units",
+       {},
+       {".csv:3:6: Core 1: lines before the header name two units",
+        "line 1: Temperature unit: C; line 2: Display unit: F", "say --unit C or --unit F"}},
       {"unit-of-preamble-on-humidity-alone",
        {},
        {".csv:2: no column holds temperatures", "\"Humidity\" (the name says \"humidity\")"}},

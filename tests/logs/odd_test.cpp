@@ -94,6 +94,8 @@ std::vector<Odd> odd_logs() {
        {{none, none, none, 96.4}, {none, none, none, 95.3}},
        {{"empty", 3}, {"not_a_number", 3}}},
       {"numbers-in-other-forms", two, two_cores, {}},
+      {"rows-without-time-first", two, two_cores, {{"bad_time", 1}}},
+      {"preamble-of-numbers-elapsed", {0, 60, 120}, {{96.1, 96.2, 96.3}, {95.0, 95.1, 95.2}}, {}},
       {"pressures", two, {{96.1, 96.2}, {99900, 150000}}, {}},
       {"blank-lines-between-rows", two, one_core, {}},
       {"missing-readings-first", {0, 60, 120}, {{none, none, 96.2}}, {{"not_a_number", 1}, {"empty", 1}}},
