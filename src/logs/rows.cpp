@@ -8,6 +8,7 @@
 #include "logs/lines.h"
 #include "logs/table_lines.h"
 #include "logs/time_column.h"
+#include "logs/unit_words.h"
 
 #include <algorithm>
 #include <array>
