@@ -39,7 +39,10 @@ std::string_view take_quoted(char*& at, char* end, char delimiter) {
     }
     *to++ = *at++;
   }
-  while (at < end && *at != delimiter)
+  const auto is_end = [delimiter](char c) {
+    return c == delimiter || (delimiter == blanks_delimiter && c == '\t');
+  };
+  while (at < end && !is_end(*at))
     ++at;
   at = at < end ? at + 1 : nullptr;
   return without_blanks_behind(from, to, delimiter);

@@ -154,6 +154,15 @@ TEST_CASE("cells are cut at the delimiter, outside quotes") {
   CHECK(cells_of("", ';') == Cells{""});
   CHECK(cells_of("\"never closed,b", ',') == Cells{"never closed,b"});
   CHECK(cells_of("5\" pipe,b", ',') == Cells{"5\" pipe", "b"});
+  CHECK(cells_of("a | b||c|", '|') == Cells{"a", "b", "", "c", ""});
+}
+
+TEST_CASE("runs of blanks and tabs part cells, and none is empty") {
+  CHECK(cells_of("  a  b\t \tc  ", blanks_delimiter) == Cells{"a", "b", "c"});
+  CHECK(cells_of("\"a b\"\tc \"d\"", blanks_delimiter) == Cells{"a b", "c", "d"});
+  CHECK(cells_of("a\"b c", blanks_delimiter) == Cells{"a\"b", "c"});
+  CHECK(cells_of("", blanks_delimiter) == Cells{""});
+  CHECK(cells_of(" \t ", blanks_delimiter) == Cells{""});
 }
 
 TEST_CASE("cells of readings") {
