@@ -488,6 +488,17 @@ void check_has_temperature(const Source& source, const Header& header,
       "--delimiter or --decimal");
 }
 
+/// Half dates and half clocks in one column would be taken for both columns at once.
+void check_time_is_one_thing(const Header& header, std::span<const ColumnLooks> looks,
+                             const TimeFound& time) {
+  if (time.date != time.time) return;
+  const auto at = static_cast<std::size_t>(time.time);
+  Place place = header.cells[at].place;
+  place.key_path = header.cells[at].name.name;
+  refuse(place, "holds dates in some cells and clocks in others, first \"" + shown(looks[at].first) + '"',
+         "write date and clock in one cell, or in a column each");
+}
+
 } // namespace
 
 Understanding understand(const Source& source, const LogOptions& options) {
@@ -509,6 +520,7 @@ Understanding understand(const Source& source, const LogOptions& options) {
   const auto looks = look_at_columns(rows, delimiter, understanding.decimal_mark.value, header.cells.size());
   const auto habits = habits_of(rows, delimiter, header.cells.size());
   const TimeFound time = find_time(source.name(), header, looks, options);
+  check_time_is_one_thing(header, looks, time);
   understanding.preamble_lines = header.preamble_lines;
   understanding.header_line = header.header_line;
   understanding.header_rows = header.lines;

@@ -176,6 +176,10 @@ std::vector<Broken> broken_logs() {
          o.date_column = "Day";
        }),
        {".csv:1: no column is called \"Day\" (--date-column)", "columns here are \"Date\", \"Clock\""}},
+      {"dates-and-clocks-in-one-column",
+       {},
+       {".csv:1:1: Time: holds dates in some cells and clocks in others, first \"2026-03-08\"",
+        "in a column each"}},
       {"preamble-of-two-units",
        {},
        {".csv:3:6: Core 1: lines before the header name two units",
