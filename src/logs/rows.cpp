@@ -321,6 +321,16 @@ std::vector<LabelRows> read_label_stamps(const Source& source, const Understandi
   return rows;
 }
 
+/// Names that are of no probe make no rows, so their times do not count.
+void leave_out_other_names(const Understanding& understanding, std::vector<LabelRows>& labels) {
+  const auto first = static_cast<std::size_t>(understanding.long_layout->first);
+  for (std::size_t i = 0; i < labels.size(); ++i)
+    if (understanding.columns[first + i].kind.value == ColumnKind::ignored) {
+      labels[i].stamps = {};
+      labels[i].lines.clear();
+    }
+}
+
 /// All probes of a log stand on one clock, so what it did is told once.
 void add_events(const TimeLine& own, const std::vector<int>& lines, double starts_s, TimeLine& all) {
   for (ClockEvent event : own.events) {
@@ -339,6 +349,7 @@ LogSurvey survey_long(const Source& source, const Understanding& understanding, 
                       TableLines& table_lines) {
   std::size_t line_count = 0;
   std::vector<LabelRows> labels = read_label_stamps(source, understanding, line_count, table_lines);
+  leave_out_other_names(understanding, labels);
   const RowClock& clock = labels.front().clock;
   std::vector<TimeLine> drawn;
   std::int64_t first_us = INT64_MAX;
@@ -634,8 +645,8 @@ class LongReader {
       if (const auto no_row = kind_of_no_row(table_lines_, understanding_, line, time_cell))
         return tally_.add(*no_row, line, line.view(), "");
     if (!is_known) return tally_.add(Tally::unknown_probe, line, line.view(), name_of(probe));
-    if (!is_time(us)) return tally_.add(kind_of(us), line, time_cell, name_of(time_cells_.time));
     if (place_[label->second] < 0) return;
+    if (!is_time(us)) return tally_.add(kind_of(us), line, time_cell, name_of(time_cells_.time));
     add_reading(line, count, us, static_cast<std::size_t>(place_[label->second]), label->first);
   }
 

@@ -541,8 +541,8 @@ Understanding understand(const Source& source, const LogOptions& options) {
   if (!header.preamble.by_hand_text.empty())
     understanding.by_hand = {true, How::found, header.preamble.by_hand_text};
   understanding.columns = ColumnChoice(source, header, looks, habits, time, options).all();
-  check_has_temperature(source, header, understanding.columns);
   find_long_layout(text, understanding);
+  check_has_temperature(source, header, understanding.columns);
   return understanding;
 }
 

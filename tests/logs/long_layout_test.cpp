@@ -181,6 +181,16 @@ TEST_CASE("readings of another kind among the probes are not used, and one name 
     for (const char* name : {"Core 1", "Humidity", "Core 2", "PRESI\u00D3N"})
       text += time_at(row) + "," + name + ",96.5\n";
   CHECK(columns(test::open_text(text)) == std::vector<std::string>{"Core 1", "Core 2"});
+  text.clear();
+  for (int row = 0; row < 5; ++row)
+    text += time_at(row) + ",Core 1,96.5\n" + time_at(row, 20) + ",Humidity,99\n" + time_at(row) +
+            ",Core 2,96.5\n";
+  const ProbeLog beside = test::open_text("Time,Channel,Value (C)\n" + text);
+  CHECK(beside.survey().row_count == 5);
+  CHECK(test::all_rows(beside).rows.time_s == std::vector<double>{0, 60, 120, 180, 240});
+  CHECK_THROWS_AS(test::open_text("Time,Channel,Value (C)\n" + time_at(0) + ",Humidity,99\n" + time_at(1) +
+                                  ",Battery,3.1\n"),
+                  UserError);
   const ProbeLog one =
       test::open_text("Time,Probe,Value (C)\n" + time_at(0) + ",A,96\n" + time_at(1) + ",A,97\n");
   CHECK_FALSE(one.understanding().long_layout);
