@@ -58,7 +58,8 @@ po::options_description options_of_check() {
   add("by-hand", "the readings were written by hand");
   add("unit", po::value<std::string>(), "of temperatures without one: C, F or K");
   add("zone", po::value<std::string>(), "of the log's clock: America/Bogota, +02:00");
-  add("delimiter", po::value<std::string>(), "comma, semicolon or tab");
+  add("delimiter", po::value<std::string>(), "comma, semicolon, tab, pipe or blanks");
+  add("encoding", po::value<std::string>(), "utf-8, utf-16le, utf-16be or windows-1252");
   add("decimal", po::value<std::string>(), "point or comma");
   add("time-column", po::value<std::string>(), "name or number of the time column");
   add("date-column", po::value<std::string>(), "name or number of the date column");
@@ -191,7 +192,20 @@ void read_log_options(const po::variables_map& given, LogOptions& log) {
   read_time_options(given, log);
   if (given.count("delimiter"))
     log.delimiter = one_of<char>("delimiter", text("delimiter"),
-                                 {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {",", ','}, {";", ';'}});
+                                 {{"comma", ','},
+                                  {"semicolon", ';'},
+                                  {"tab", '\t'},
+                                  {"pipe", '|'},
+                                  {"blanks", ' '},
+                                  {",", ','},
+                                  {";", ';'},
+                                  {"|", '|'}});
+  if (given.count("encoding"))
+    log.encoding = one_of<TextEncoding>("encoding", text("encoding"),
+                                        {{"utf-8", TextEncoding::utf8},
+                                         {"utf-16le", TextEncoding::utf16_le},
+                                         {"utf-16be", TextEncoding::utf16_be},
+                                         {"windows-1252", TextEncoding::windows_1252}});
   if (given.count("decimal"))
     log.decimal_mark =
         one_of<char>("decimal", text("decimal"), {{"point", '.'}, {"comma", ','}, {".", '.'}, {",", ','}});
@@ -203,6 +217,9 @@ void read_log_options(const po::variables_map& given, LogOptions& log) {
     const std::size_t blank = unit.find(' ');
     log.pressure_unit = one_of<ColumnUnit>("pressure-unit", unit.substr(0, blank),
                                            {{"kPa", ColumnUnit::kPa},
+                                            {"hPa", ColumnUnit::hPa},
+                                            {"MPa", ColumnUnit::MPa},
+                                            {"mbar", ColumnUnit::mbar},
                                             {"Pa", ColumnUnit::Pa},
                                             {"bar", ColumnUnit::bar},
                                             {"psi", ColumnUnit::psi}});

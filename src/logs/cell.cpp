@@ -16,6 +16,8 @@ namespace {
 constexpr double absolute_zero_degC = -273.15; // definition of the Celsius scale, SI brochure
 constexpr double hottest_degC =
     300; // assumed: no steam vessel reaches it; sensors show 850 or 999 when they fail
+constexpr double lowest_gauge_Pa = -110000; // assumed: no air weighs more, so nothing is further below it
+constexpr double highest_pressure_Pa = 5e6; // assumed: no steam vessel for bags reaches it
 constexpr double longest_elapsed_s = 1e9;
 
 bool is_digit(char c) {
@@ -65,22 +67,82 @@ std::optional<double> number_at_front(std::string_view text, char decimal_mark, 
   return fault == std::errc::result_out_of_range ? HUGE_VAL : value;
 }
 
+/// What may part thousands at `at`: a point or comma that is no decimal mark, a blank, a no-break blank
+/// (U+00A0, U+202F) or an apostrophe; how many bytes, 0 where nothing does.
+std::size_t thousands_mark(std::string_view text, std::size_t at, char decimal_mark) {
+  const char c = at < text.size() ? text[at] : '\0';
+  if (c == ' ' || c == '\'' || ((c == '.' || c == ',') && c != decimal_mark)) return 1;
+  if (text.substr(at).starts_with("\u00A0")) return 2;
+  return text.substr(at).starts_with("\u202F") ? 3 : 0;
+}
+
+/// "1,234.5", "12 345": one to three digits, then groups of three behind one and the same mark. "1,234" may
+/// be a decimal comma in a log of points, so a point or comma has to come twice or with a decimal mark.
+std::optional<double> grouped_number(std::string_view text, char decimal_mark, std::size_t& used) {
+  const std::size_t sign = !text.empty() && text[0] == '-' ? 1 : 0;
+  std::size_t at = sign;
+  while (at < text.size() && is_digit(text[at]))
+    ++at;
+  const std::size_t mark_bytes = at < text.size() ? thousands_mark(text, at, decimal_mark) : 0;
+  if (mark_bytes == 0 || at == sign || at > sign + 3 || text[sign] == '0' || text.size() > 40)
+    return std::nullopt;
+  const std::size_t first_mark = at;
+  const std::string_view mark = text.substr(at, mark_bytes);
+  std::string digits(text.substr(0, at));
+  while (text.substr(at).starts_with(mark)) {
+    const std::string_view group = text.substr(std::min(at + mark_bytes, text.size()), 3);
+    if (group.size() < 3 || !std::all_of(group.begin(), group.end(), is_digit)) return std::nullopt;
+    digits += group;
+    at += mark_bytes + 3;
+  }
+  if (at < text.size() && is_digit(text[at])) return std::nullopt;
+  const bool once = at == first_mark + mark_bytes + 3;
+  if ((mark == "." || mark == ",") && once && !text.substr(at).starts_with(decimal_mark)) return std::nullopt;
+  const std::size_t before = digits.size();
+  digits += text.substr(at);
+  std::size_t used_digits = 0;
+  const auto value = number_at_front(digits, decimal_mark, used_digits);
+  used = at + used_digits - before;
+  return value;
+}
+
+/// Numbers that recorders write in the place of a reading: no sensor, an open or a shorted one, an overflow
+/// of a word of 16 bits, also with its last digits behind the mark. Common practice, no source. 85 is not
+/// among them: it may be a reading, and it does in a hot bag.
+constexpr std::array fault_values{-9999.0, -999.9,  -999.0,   -127.0,  850.0,  999.0,  999.9,
+                                  1999.0,  3276.7,  -3276.8,  6553.5,  8888.0, 9999.0, 327.67,
+                                  655.35,  32767.0, -32768.0, 65535.0, -327.68};
+/// None of them is between these.
+constexpr double fault_value_below = -100;
+constexpr double fault_value_above = 320;
+
+bool is_fault_value(double written) {
+  if (written > fault_value_below && written < fault_value_above) return false;
+  return std::find(fault_values.begin(), fault_values.end(), written) != fault_values.end();
+}
+
+/// Words for no reading; common practice, no source.
+constexpr std::array<std::string_view, 28> words_of_no_number{
+    "nan",  "n/a",   "n.a.",  "na",  "#n/a",    "inf",     "-inf",    "+inf", "infinity", "null",
+    "none", "err",   "error", "ol",  "+ol",     "-ol",     "o.l",     "open", "short",    "over",
+    "fail", "fault", "lost",  "nil", "no data", "missing", "abierto", "s/d"};
+
+/// Dashes, dots and strokes alone mark a place without a value, and so do the words above.
 CellKind kind_of_no_number(std::string_view cell) {
-  if (std::all_of(cell.begin(), cell.end(), [](char c) { return c == '-'; })) return CellKind::empty;
-  constexpr std::array<std::string_view, 10> words{"nan",  "n/a",  "na",   "#n/a", "inf",
-                                                   "-inf", "+inf", "null", "none", "infinity"};
+  if (cell.find_first_not_of("-./*?_~") == std::string_view::npos) return CellKind::empty;
+  constexpr const auto& words = words_of_no_number;
   const std::string lower = lower_case(cell);
   return std::find(words.begin(), words.end(), lower) != words.end() ? CellKind::not_a_number
                                                                      : CellKind::text;
 }
 
 double pascals_in(ColumnUnit unit) {
-  static const std::array<double, 3> factors = [] {
+  static const std::array<double, 5> factors = [] {
     const auto factor = [](std::string_view symbol) {
       const Unit* found = find_unit(symbol, Dimension::pressure);
       return found == nullptr ? std::nan("") : found->factor;
     };
-    return std::array{factor("kPa"), factor("bar"), factor("psi")};
+    return std::array{factor("kPa"), factor("bar"), factor("psi"), factor("hPa"), factor("MPa")};
   }();
   switch (unit) {
   case ColumnUnit::kPa:
@@ -89,6 +151,11 @@ double pascals_in(ColumnUnit unit) {
     return factors[1];
   case ColumnUnit::psi:
     return factors[2];
+  case ColumnUnit::hPa:
+  case ColumnUnit::mbar:
+    return factors[3];
+  case ColumnUnit::MPa:
+    return factors[4];
   default:
     return 1;
   }
@@ -109,7 +176,7 @@ double value_handed_on(double written, ColumnUnit unit) {
 
 bool is_possible(double value, ColumnUnit unit, PressureBasis basis) {
   if (is_temperature(unit)) return value >= absolute_zero_degC && value <= hottest_degC;
-  return std::isfinite(value) && (basis != PressureBasis::absolute || value >= 0);
+  return value >= (basis == PressureBasis::absolute ? 0 : lowest_gauge_Pa) && value <= highest_pressure_Pa;
 }
 
 bool agrees(std::string_view written, ColumnUnit unit, PressureBasis basis) {
@@ -193,8 +260,8 @@ bool looks_like_clock(std::string_view cell) {
 } // namespace
 
 std::string_view kind_key(CellKind kind) {
-  constexpr std::array<std::string_view, 6> keys{"number",       "empty",      "text",
-                                                 "not_a_number", "wrong_unit", "impossible"};
+  constexpr std::array<std::string_view, 7> keys{"number",     "empty",      "text",       "not_a_number",
+                                                 "wrong_unit", "impossible", "fault_value"};
   return keys[static_cast<std::size_t>(kind)];
 }
 
@@ -209,7 +276,8 @@ std::optional<double> read_number(std::string_view text, char decimal_mark, std:
   if (is_digit(text[digit]))
     if (const auto plain = plain_number(text, decimal_mark)) return plain;
   std::size_t used = 0;
-  const auto value = number_at_front(text, decimal_mark, used);
+  const auto grouped = grouped_number(text, decimal_mark, used);
+  const auto value = grouped ? grouped : number_at_front(text, decimal_mark, used);
   rest = text.substr(used);
   while (!rest.empty() && rest[0] == ' ')
     rest.remove_prefix(1);
@@ -224,7 +292,23 @@ CellReading read_value(std::string_view cell, char decimal_mark, ColumnUnit unit
   if (!rest.empty() && !agrees(rest, unit, basis))
     return {find_column_unit(rest) ? CellKind::wrong_unit : CellKind::text, 0};
   const double value = value_handed_on(*number, unit);
-  return {is_possible(value, unit, basis) ? CellKind::number : CellKind::impossible, value};
+  const bool possible = is_possible(value, unit, basis);
+  // A pressure of 999 hPa is a reading; a bag at 999 or -127 degrees is none.
+  if ((!possible || is_temperature(unit)) && is_fault_value(*number)) return {CellKind::fault_value, value};
+  return {possible ? CellKind::number : CellKind::impossible, value};
+}
+
+CellReading read_value_with_unit(std::string_view cell, std::string_view unit_cell, char decimal_mark,
+                                 ColumnUnit column_unit, PressureBasis basis) {
+  std::string_view rest;
+  const auto number = read_number(cell, decimal_mark, rest);
+  if (!number) return cell.empty() ? CellReading{} : CellReading{kind_of_no_number(cell), 0};
+  const auto unit = find_column_unit(unit_cell.empty() ? rest : unit_cell);
+  if (!unit || is_pressure(unit->unit) != is_pressure(column_unit) || is_duration(unit->unit))
+    return {CellKind::wrong_unit, 0};
+  if (is_pressure(unit->unit) && unit->basis != PressureBasis::unstated && unit->basis != basis)
+    return {CellKind::wrong_unit, 0};
+  return read_value(cell, decimal_mark, unit->unit, basis);
 }
 
 std::optional<std::int64_t> read_elapsed_us(std::string_view cell, char decimal_mark, ColumnUnit unit) {

@@ -9,8 +9,8 @@
 
 namespace coldbag {
 
-enum class CellKind : std::uint8_t { number, empty, text, not_a_number, wrong_unit, impossible };
-/// "empty", "text", "not_a_number", "wrong_unit", "impossible".
+enum class CellKind : std::uint8_t { number, empty, text, not_a_number, wrong_unit, impossible, fault_value };
+/// "empty", "text", "not_a_number", "wrong_unit", "impossible", "fault_value".
 [[nodiscard]] std::string_view kind_key(CellKind kind);
 
 struct CellReading {
@@ -18,14 +18,22 @@ struct CellReading {
   double value = 0; ///< in the unit of the column, and in degC or Pa from read_value
 };
 
-/// A number, with "+" and the decimal mark as written; what follows it, blanks left out, goes to `rest`.
+/// A number, with "+", thousands marks and the decimal mark as written; what follows it, blanks left out,
+/// goes to `rest`.
 [[nodiscard]] std::optional<double> read_number(std::string_view text, char decimal_mark,
                                                 std::string_view& rest);
 
-/// Reads a cell of a temperature or pressure column. Temperatures below absolute zero or above 2000 C and
-/// absolute pressures below zero are impossible.
+/// Reads a cell of a temperature or pressure column. Impossible are temperatures below absolute zero or above
+/// 300 C, pressures below none and above 5 MPa. A number that recorders write for a failed sensor (850, -999,
+/// 32767) is a fault value, whatever the temperature's unit; a pressure is one only where it is impossible.
 [[nodiscard]] CellReading read_value(std::string_view cell, char decimal_mark, ColumnUnit unit,
                                      PressureBasis basis);
+
+/// The same where the unit is said with each value: by the cell beside it, or, where `unit_cell` is empty, in
+/// the cell itself. A value that says none is of a wrong unit, and so is one that says another quantity.
+[[nodiscard]] CellReading read_value_with_unit(std::string_view cell, std::string_view unit_cell,
+                                               char decimal_mark, ColumnUnit column_unit,
+                                               PressureBasis basis);
 
 /// Elapsed time in microseconds: a number of `unit`, or "1:05:09". Two parts are h:mm in hours and m:ss in
 /// minutes; without a unit only three parts are read.

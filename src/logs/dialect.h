@@ -10,6 +10,9 @@
 
 namespace coldbag {
 
+/// Stands for runs of blanks and tabs between cells: they part cells together, and none is empty.
+inline constexpr char blanks_delimiter = ' ';
+
 /// One line of the first part of a log.
 struct SampleLine {
   int number = 0;
@@ -23,10 +26,14 @@ struct SampleLine {
 /// All cells of a line. An empty line has one empty cell.
 [[nodiscard]] std::vector<std::string> cells_of(std::string_view line, char delimiter);
 
-/// "comma", "semicolon", "tab".
+/// "comma", "semicolon", "tab", "pipe", "run of blanks".
 [[nodiscard]] std::string delimiter_name(char delimiter);
 
-/// Finds the delimiter; throws UserError where no line has any.
+/// Whether a line may be a row: at least two cells are values of any kind, or marks of none, and no cell is a
+/// name of time.
+[[nodiscard]] bool looks_like_row(const std::vector<std::string>& cells);
+
+/// Finds the delimiter that makes most rows; throws UserError where no line has any.
 [[nodiscard]] Choice<char> find_delimiter(const std::string& source_name, std::span<const SampleLine> lines,
                                           const LogOptions& options);
 

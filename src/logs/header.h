@@ -19,7 +19,8 @@ struct HeaderCell {
 /// A line of the preamble that says something about the rows.
 struct PreambleSays {
   std::optional<ColumnUnit> temperature_unit;
-  std::string temperature_unit_text; ///< the line, with its number
+  std::string temperature_unit_text;     ///< the line, with its number
+  bool temperature_units_differ = false; ///< two lines name two units
   std::optional<Zone> zone;
   std::string zone_text;
   std::string by_hand_text; ///< the line that says the rows were transcribed from paper
@@ -27,9 +28,10 @@ struct PreambleSays {
 
 struct Header {
   int preamble_lines = 0;
-  int header_line = 0;           ///< 0 where there is none
-  std::size_t first_row = 0;     ///< index into the sample's lines
-  std::vector<HeaderCell> cells; ///< "column 1" ... where there is no header
+  int header_line = 0;            ///< 0 where there is none
+  std::size_t first_row = 0;      ///< index into the sample's lines
+  std::vector<HeaderCell> cells;  ///< "column 1" ... where there is no header
+  std::vector<std::string> lines; ///< the header's rows as written
   PreambleSays preamble;
 };
 

@@ -42,12 +42,30 @@ class SteadyBytes : public io::ByteSourceBase {
  private:
   std::size_t fill(char* buffer, std::size_t size) {
     // In steps that stay in the processor's cache between hashing and checking.
-    const std::size_t got = below_->read(buffer, std::min<std::size_t>(size, std::size_t{1} << 18U));
+    std::size_t got = below_->read(buffer, std::min<std::size_t>(size, std::size_t{1} << 18U));
     if (got == 0) return end(buffer);
-    mark_nul_bytes(buffer, got);
+    const bool only_nul = mark_nul_bytes(buffer, got) == static_cast<std::int64_t>(got);
+    // A file may be filled up with more of them than a line may be long.
+    if (only_nul && got >= longest_line_bytes / 16 && got < size) buffer[got++] = '\n';
+    got = end_lines_with_newlines(buffer, got);
+    if (got == 0) return 0;
     check_line_lengths(buffer, got);
     last_ = buffer[got - 1];
     return got;
+  }
+
+  /// Turns each carriage return that no newline follows into a newline; returns the bytes to hand on. One at
+  /// the end of the bytes is turned too, and a newline that follows it is left out.
+  std::size_t end_lines_with_newlines(char* bytes, std::size_t size) {
+    if (std::exchange(skips_newline_, false) && *bytes == '\n') std::memmove(bytes, bytes + 1, --size);
+    char* const stop = bytes + size;
+    for (char* at = bytes; at < stop; ++at) {
+      at = static_cast<char*>(std::memchr(at, '\r', static_cast<std::size_t>(stop - at)));
+      if (at == nullptr) break;
+      skips_newline_ = at + 1 == stop;
+      if (skips_newline_ || at[1] != '\n') *at = '\n';
+    }
+    return size;
   }
 
   std::size_t end(char* buffer) {
@@ -83,6 +101,7 @@ class SteadyBytes : public io::ByteSourceBase {
   std::size_t line_bytes_ = 0;
   int line_ = 1;
   char last_ = '\n'; // an empty file stays empty
+  bool skips_newline_ = false;
   bool ended_ = false;
 };
 
@@ -92,6 +111,14 @@ std::int64_t count_marked(std::string_view line) {
        at = line.find(marked_character, at + 1))
     ++count;
   return count;
+}
+
+/// NUL and SUB at the end of a line are no text of it: the end of a file may be filled up with them.
+std::int64_t leave_out_padding(Line& line) {
+  const std::size_t before = line.size;
+  while (line.size > 0 && line.text[line.size - 1] == marked_character)
+    line.text[--line.size] = '\0';
+  return static_cast<std::int64_t>(before - line.size);
 }
 
 } // namespace
@@ -110,8 +137,9 @@ bool Lines::next(Line& line) {
   if (line.text == nullptr) return false;
   line.size = std::strlen(line.text);
   line.number = static_cast<int>(state_->reader.get_file_line());
+  const std::int64_t padding = leave_out_padding(line);
   mark_invalid_utf8(line.text, line.size);
-  line.marked_characters = count_marked(line.view());
+  line.marked_characters = padding + count_marked(line.view());
   return true;
 }
 

@@ -23,7 +23,8 @@ struct Line {
   [[nodiscard]] std::string_view view() const { return {text, size}; }
 };
 
-/// Reads lines ended by LF or CR LF; the last one may have no end. A mark at the beginning is left out.
+/// Reads lines ended by LF, CR LF or CR alone; the last one may have no end. A mark at the beginning is left
+/// out, and so are NUL and SUB at the end of a line (padding), which are counted.
 class Lines {
  public:
   explicit Lines(const Source& source) : Lines(source.name(), source.open()) {}

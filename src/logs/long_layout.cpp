@@ -1,7 +1,10 @@
 #include "logs/long_layout.h"
 
+#include "logs/dialect.h"
 #include "logs/encoding.h"
 #include "logs/lines.h"
+#include "logs/table_lines.h"
+#include "logs/unit_words.h"
 
 #include <algorithm>
 #include <array>
@@ -26,33 +29,39 @@ bool names_probes(const std::string& name) {
 
 /// Readings of other kinds stand among those of probes.
 bool names_another_reading(const std::string& label) {
-  constexpr std::array<std::string_view, 5> words{"humid", "pressure", "battery", "presi\u00F3n", "voltage"};
-  const std::string lower = lower_case(label);
+  constexpr std::array<std::string_view, 8> words{"humid",   "humed",   "pressure", "presion",
+                                                  "battery", "bateria", "voltage",  "voltaje"};
+  const std::string lower = folded(label);
   return std::any_of(words.begin(), words.end(),
                      [&](std::string_view word) { return lower.find(word) != std::string::npos; });
 }
 
 /// The names in the order in which they first come; none where there are too many to be probes.
-std::vector<std::string> labels_in(const Source& source, const TimePlace& where, int column) {
+std::vector<std::string> labels_in(const Source& source, const Understanding& understanding, int column) {
   std::vector<std::string> labels;
+  TableWatch table(understanding);
   Lines lines(source);
   for (Line line; lines.next(line) && labels.size() <= most_probes;) {
-    if (line.number < where.first_data_line) continue;
+    if (line.number < understanding.first_data_line || table.is_outside(line)) continue;
     char* at = line.text;
     std::string_view label;
     int i = 0;
     for (; i <= column && at != nullptr; ++i)
-      label = take_cell(at, line.text + line.size, where.delimiter);
+      label = take_cell(at, line.text + line.size, understanding.delimiter.value);
     // A line of text behind the rows has no further cell.
     if (i <= column || label.empty() || at == nullptr) continue;
-    if (std::find(labels.begin(), labels.end(), label) == labels.end()) labels.emplace_back(label);
+    if (std::find(labels.begin(), labels.end(), label) != labels.end()) continue;
+    // The header once more, or that of another table, has a name where rows have a probe.
+    table.take_no_row(line);
+    if (table.is_in_other_table() || is_own_header(understanding, line)) continue;
+    labels.emplace_back(label);
   }
   return labels.size() > most_probes ? std::vector<std::string>{} : labels;
 }
 
 } // namespace
 
-void find_long_layout(const Source& source, const TimePlace& where, Understanding& understanding) {
+void find_long_layout(const Source& source, Understanding& understanding) {
   auto& columns = understanding.columns;
   const auto is_reading = [](const LogColumn& column) {
     return column.kind.value == ColumnKind::temperature || column.kind.value == ColumnKind::pressure;
@@ -64,7 +73,7 @@ void find_long_layout(const Source& source, const TimePlace& where, Understandin
   const auto probe = std::find_if(columns.begin(), columns.end(), is_label);
   const auto value = std::find_if(columns.begin(), columns.end(), is_reading);
   if (probe == columns.end() || value->kind.value != ColumnKind::temperature) return;
-  const auto labels = labels_in(source, where, probe->position - 1);
+  const auto labels = labels_in(source, understanding, probe->position - 1);
   if (labels.size() < 2) return;
   probe->kind = {ColumnKind::ignored, How::found,
                  "names the probe of each row, " + std::to_string(labels.size()) + " of them"};

@@ -8,7 +8,9 @@
 #include "logs/lines.h"
 #include "logs/ordered_lines.h"
 #include "logs/row_clock.h"
+#include "logs/table_lines.h"
 #include "logs/time_line.h"
+#include "logs/unit_words.h"
 
 #include <algorithm>
 #include <array>
@@ -50,6 +52,10 @@ class Tally {
     missing_hour,
     invalid_bytes,
     unknown_probe,
+    fault_value,
+    header_repeats,
+    other_table,
+    footer,
     kinds
   };
 
@@ -71,7 +77,9 @@ class Tally {
                                                        "time_repeats",   "time_repeats_differ",
                                                        "time_goes_back", "time_out_of_place",
                                                        "missing_hour",   "invalid_bytes",
-                                                       "unknown_probe"};
+                                                       "unknown_probe",  "fault_value",
+                                                       "header_repeats", "other_table",
+                                                       "footer"};
     std::vector<CellTally> told;
     for (std::size_t i = 0; i < kinds; ++i) {
       if (tallies_[i].count == 0) continue;
@@ -98,6 +106,8 @@ Tally::Kind kind_of(CellKind kind) {
     return Tally::wrong_unit;
   case CellKind::impossible:
     return Tally::impossible;
+  case CellKind::fault_value:
+    return Tally::fault_value;
   case CellKind::number:
     break;
   }
@@ -180,18 +190,28 @@ void find_gaps(const std::vector<std::int64_t>& steps_us, LogSurvey& survey) {
             [](const Gap& a, const Gap& b) { return a.from_s < b.from_s; });
 }
 
-StampList read_stamps(const Source& source, const Understanding& understanding, RowClock& clock) {
+StampList read_stamps(const Source& source, const Understanding& understanding, RowClock& clock,
+                      TableLines& table_lines) {
   const TimeCells at_cells = time_cells(understanding);
   std::vector<std::string_view> cells(static_cast<std::size_t>(at_cells.last()) + 1);
   StampList stamps;
   Lines lines(source);
+  TableWatch table(understanding);
   for (Line line; lines.next(line);) {
     if (line.number < understanding.first_data_line || is_blank(line.view())) continue;
+    if (table.is_outside(line)) continue;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
-    stamps.add(static_cast<std::size_t>(line.number - understanding.first_data_line),
-               clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time)));
+    if (is_too_short(understanding, count, behind)) continue;
+    const Stamp stamp =
+        clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time));
+    stamps.add(static_cast<std::size_t>(line.number - understanding.first_data_line), stamp);
+    if (stamp.kind == StampKind::bad_time)
+      table.take_no_row(line);
+    else
+      table.take_row(line);
   }
+  table_lines = std::move(table).found();
   return stamps;
 }
 
@@ -224,16 +244,17 @@ void tell_summer_time(const Understanding& understanding, const RowClock& clock,
 }
 
 /// What one pass over the times shows.
-LogSurvey survey_times(const Source& source, const Understanding& understanding, TimeLine& time_line) {
+LogSurvey survey_times(const Source& source, const Understanding& understanding, TimeLine& time_line,
+                       TableLines& table_lines) {
   RowClock clock(understanding);
-  StampList stamps = read_stamps(source, understanding, clock);
+  StampList stamps = read_stamps(source, understanding, clock, table_lines);
   const auto some = std::find_if(stamps.us.begin(), stamps.us.end(), is_time);
   if (some == stamps.us.end()) return {};
   const ClockNature nature{clock.wall_of(*some).has_value(), clock.instant_of(*some).has_value()};
   time_line = draw_time_line(std::move(stamps), nature, understanding.first_data_line);
   if (time_line.newest_first && clock.date_first_row(time_line.first_us))
-    time_line =
-        draw_time_line(read_stamps(source, understanding, clock), nature, understanding.first_data_line);
+    time_line = draw_time_line(read_stamps(source, understanding, clock, table_lines), nature,
+                               understanding.first_data_line);
   const std::vector<std::int64_t> times = times_of(time_line);
   std::vector<std::int64_t> steps_us;
   for (std::size_t i = 1; i < times.size(); ++i)
@@ -270,27 +291,44 @@ std::map<std::string, std::size_t, std::less<>> labels_of(const Understanding& u
 }
 
 std::vector<LabelRows> read_label_stamps(const Source& source, const Understanding& understanding,
-                                         std::size_t& line_count) {
+                                         std::size_t& line_count, TableLines& table_lines) {
   const auto labels = labels_of(understanding);
   const TimeCells at_cells = time_cells(understanding);
   const int probe = understanding.long_layout->probe;
   std::vector<std::string_view> cells(static_cast<std::size_t>(std::max(at_cells.last(), probe)) + 1);
   std::vector<LabelRows> rows(labels.size(), LabelRows{RowClock(understanding), {}, {}, 0});
   Lines lines(source);
+  TableWatch table(understanding);
   for (Line line; lines.next(line);) {
     if (line.number < understanding.first_data_line) continue;
     line_count = static_cast<std::size_t>(line.number - understanding.first_data_line) + 1;
-    if (is_blank(line.view())) continue;
+    if (is_blank(line.view()) || table.is_outside(line)) continue;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
     const auto label = labels.find(cell_at(cells, count, probe));
-    if (label == labels.end()) continue;
+    if (label == labels.end()) {
+      table.take_no_row(line);
+      continue;
+    }
     LabelRows& own = rows[label->second];
-    own.stamps.add(own.lines.size(), own.clock.read(cell_at(cells, count, at_cells.date),
-                                                    cell_at(cells, count, at_cells.time)));
+    const Stamp stamp =
+        own.clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time));
+    own.stamps.add(own.lines.size(), stamp);
     own.lines.push_back(line.number);
+    if (stamp.kind != StampKind::bad_time) table.take_row(line);
   }
+  table_lines = std::move(table).found();
   return rows;
+}
+
+/// Names that are of no probe make no rows, so their times do not count.
+void leave_out_other_names(const Understanding& understanding, std::vector<LabelRows>& labels) {
+  const auto first = static_cast<std::size_t>(understanding.long_layout->first);
+  for (std::size_t i = 0; i < labels.size(); ++i)
+    if (understanding.columns[first + i].kind.value == ColumnKind::ignored) {
+      labels[i].stamps = {};
+      labels[i].lines.clear();
+    }
 }
 
 /// All probes of a log stand on one clock, so what it did is told once.
@@ -307,9 +345,11 @@ void add_events(const TimeLine& own, const std::vector<int>& lines, double start
 }
 
 /// Each probe's own steps, then one line of time for all.
-LogSurvey survey_long(const Source& source, const Understanding& understanding, TimeLine& time_line) {
+LogSurvey survey_long(const Source& source, const Understanding& understanding, TimeLine& time_line,
+                      TableLines& table_lines) {
   std::size_t line_count = 0;
-  std::vector<LabelRows> labels = read_label_stamps(source, understanding, line_count);
+  std::vector<LabelRows> labels = read_label_stamps(source, understanding, line_count, table_lines);
+  leave_out_other_names(understanding, labels);
   const RowClock& clock = labels.front().clock;
   std::vector<TimeLine> drawn;
   std::int64_t first_us = INT64_MAX;
@@ -368,21 +408,68 @@ struct ValueColumn {
   std::size_t cell = 0;
   ColumnUnit unit = ColumnUnit::none;
   PressureBasis basis = PressureBasis::none;
+  bool unit_with_each_value = false;
+  int unit_cell = -1; ///< -1 where no column says the unit
   const std::string* name = nullptr;
 };
+
+/// `cell` is where the readings stand, from 0.
+ValueColumn value_column(const LogColumn& column, std::size_t cell) {
+  return {cell,
+          column.unit.value,
+          column.pressure_basis,
+          column.unit_with_each_value,
+          column.unit_position - 1,
+          &column.name};
+}
+
+/// Its reading in one row, of which `count` cells are there.
+CellReading read_cell(const ValueColumn& column, const std::vector<std::string_view>& cells,
+                      std::size_t count, char mark) {
+  if (column.cell >= count) return {};
+  const std::string_view cell = cells[column.cell];
+  if (column.unit_cell < 0 && !column.unit_with_each_value)
+    return read_value(cell, mark, column.unit, column.basis);
+  const std::string_view unit_cell = cell_at(cells, count, column.unit_cell);
+  if (column.unit_with_each_value)
+    return read_value_with_unit(cell, unit_cell, mark, column.unit, column.basis);
+  // The header says the unit, and the cell beside the value must not say another.
+  const auto unit = find_column_unit(unit_cell);
+  const CellReading reading = read_value(cell, mark, column.unit, column.basis);
+  if (reading.kind != CellKind::number || unit_cell.empty() || (unit && unit->unit == column.unit))
+    return reading;
+  return {CellKind::wrong_unit, 0};
+}
+
+/// What a line is that is no row but the header once more or a footer.
+std::optional<Tally::Kind> kind_of_no_row(const TableLines& table_lines, const Understanding& understanding,
+                                          const Line& line, std::string_view time_cell) {
+  switch (table_lines.judge(understanding, line, time_cell)) {
+  case NoRow::header_repeats:
+    return Tally::header_repeats;
+  case NoRow::footer:
+    return Tally::footer;
+  default:
+    return std::nullopt;
+  }
+}
+
+Tally::Kind kind_of_short_line(const TableLines& table_lines, const Line& line) {
+  return line.number > table_lines.last_row_line ? Tally::footer : Tally::too_few_cells;
+}
 
 /// Fills blocks row by row.
 class BlockFiller {
  public:
   BlockFiller(const Source& source, const Understanding& understanding, const TimeLine& time_line,
-              const std::vector<int>& columns, const std::function<void(const RowBlock&)>& take,
-              std::size_t block_rows)
-      : understanding_(understanding), time_line_(time_line), take_(take), block_rows_(block_rows),
-        tally_(source.name()), time_cells_(time_cells(understanding)), cells_(understanding.columns.size()) {
+              const TableLines& table_lines, const std::vector<int>& columns,
+              const std::function<void(const RowBlock&)>& take, std::size_t block_rows)
+      : understanding_(understanding), time_line_(time_line), table_lines_(table_lines), take_(take),
+        block_rows_(block_rows), tally_(source.name()), time_cells_(time_cells(understanding)),
+        cells_(understanding.columns.size()) {
     for (const int column : columns) {
-      const LogColumn& found = understanding.columns[static_cast<std::size_t>(column)];
-      columns_.push_back(
-          {static_cast<std::size_t>(column), found.unit.value, found.pressure_basis, &found.name});
+      const auto at = static_cast<std::size_t>(column);
+      columns_.push_back(value_column(understanding.columns[at], at));
     }
     make_room();
   }
@@ -391,17 +478,25 @@ class BlockFiller {
     if (line.marked_characters > 0)
       tally_.add(Tally::invalid_bytes, line, line.view(), "", line.marked_characters);
     if (is_blank(line.view())) return;
+    if (table_lines_.is_in_other_table(line.number))
+      return tally_.add(Tally::other_table, line, line.view(), "");
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding_.delimiter.value, cells_, behind);
+    if (is_too_short(understanding_, count, behind))
+      return tally_.add(kind_of_short_line(table_lines_, line), line, line.view(), "");
     const auto us = time_of(line, count);
     if (!us) return;
-    if (us == last_us_) return tell_repeat(line, count);
-    check_width(line, count, behind);
+    const auto width_fault = width_fault_of(line, count, behind);
+    // Between blanks nothing shows which cell is missing.
+    const bool has_places = !width_fault || understanding_.delimiter.value != blanks_delimiter;
+    const std::size_t placed = has_places ? count : 0;
+    if (us == last_us_) return tell_repeat(line, count, placed);
+    if (width_fault) tally_.add(width_fault->first, line, width_fault->second, "");
     // A full block waits for the next row, so that a doubled row can be held against the one before.
     if (rows_ == block_rows_) hand_on();
     start_row(*us);
     for (std::size_t c = 0; c < columns_.size(); ++c)
-      add_value(line, count, c);
+      add_value(line, placed, c);
     ++rows_;
   }
 
@@ -431,7 +526,14 @@ class BlockFiller {
     if (row >= time_line_.row_us.size()) return std::nullopt; // the log grew since it was surveyed
     const std::int64_t us = time_line_.row_us[row];
     if (is_time(us)) return us;
-    tell_time(kind_of(us), line, count);
+    const Tally::Kind kind = kind_of(us);
+    const auto no_row = kind != Tally::bad_time ? std::nullopt
+                                                : kind_of_no_row(table_lines_, understanding_, line,
+                                                                 cell_at(cells_, count, time_cells_.time));
+    if (no_row)
+      tally_.add(*no_row, line, line.view(), "");
+    else
+      tell_time(kind, line, count);
     return std::nullopt;
   }
 
@@ -441,10 +543,11 @@ class BlockFiller {
                understanding_.columns[static_cast<std::size_t>(time_cells_.time)].name);
   }
 
-  void tell_repeat(const Line& line, std::size_t count) {
+  /// The first `placed` cells are known to stand under their names.
+  void tell_repeat(const Line& line, std::size_t count, std::size_t placed) {
     bool same = true;
     for (std::size_t c = 0; c < columns_.size(); ++c) {
-      const CellReading reading = value_of(count, c);
+      const CellReading reading = value_of(placed, c);
       const bool has = reading.kind == CellKind::number;
       same = same && has == (block_.has[c][rows_ - 1] != 0) &&
              (!has || reading.value == block_.value[c][rows_ - 1]);
@@ -461,18 +564,19 @@ class BlockFiller {
     block_.break_before[rows_] = std::binary_search(breaks.begin(), breaks.end(), us) ? 1 : 0;
   }
 
-  /// One empty cell too many is a trailing delimiter.
-  void check_width(const Line& line, std::size_t count, char* behind) {
-    if (count < cells_.size()) tally_.add(Tally::too_few_cells, line, line.view(), "");
-    if (behind == nullptr) return;
+  /// Nothing where the row has the header's cells, else what to tell; one empty cell too many is a trailing
+  /// delimiter.
+  [[nodiscard]] std::optional<std::pair<Tally::Kind, std::string_view>>
+  width_fault_of(const Line& line, std::size_t count, const char* behind) const {
+    if (count < cells_.size()) return std::pair(Tally::too_few_cells, line.view());
+    if (behind == nullptr) return std::nullopt;
     const std::string_view rest(behind, static_cast<std::size_t>(line.text + line.size - behind));
-    if (!is_blank(rest)) tally_.add(Tally::too_many_cells, line, rest, "");
+    if (is_blank(rest)) return std::nullopt;
+    return std::pair(Tally::too_many_cells, rest);
   }
 
   [[nodiscard]] CellReading value_of(std::size_t count, std::size_t c) const {
-    const ValueColumn& column = columns_[c];
-    if (column.cell >= count) return {};
-    return read_value(cells_[column.cell], understanding_.decimal_mark.value, column.unit, column.basis);
+    return read_cell(columns_[c], cells_, count, understanding_.decimal_mark.value);
   }
 
   void add_value(const Line& line, std::size_t count, std::size_t c) {
@@ -495,6 +599,7 @@ class BlockFiller {
 
   const Understanding& understanding_;
   const TimeLine& time_line_;
+  const TableLines& table_lines_;
   const std::function<void(const RowBlock&)>& take_;
   std::size_t block_rows_;
   Tally tally_;
@@ -511,10 +616,10 @@ class BlockFiller {
 class LongReader {
  public:
   LongReader(const Source& source, const Understanding& understanding, const TimeLine& time_line,
-             const std::vector<int>& columns)
-      : understanding_(understanding), time_line_(time_line), labels_(labels_of(understanding)),
-        time_cells_(time_cells(understanding)), columns_(columns.size()), tally_(source.name()),
-        cells_(static_cast<std::size_t>(understanding.long_layout->first)) {
+             const TableLines& table_lines, const std::vector<int>& columns)
+      : understanding_(understanding), time_line_(time_line), table_lines_(table_lines),
+        labels_(labels_of(understanding)), time_cells_(time_cells(understanding)), columns_(columns.size()),
+        tally_(source.name()), cells_(static_cast<std::size_t>(understanding.long_layout->first)) {
     place_.assign(labels_.size(), -1);
     for (std::size_t c = 0; c < columns.size(); ++c)
       place_[static_cast<std::size_t>(columns[c] - understanding.long_layout->first)] = static_cast<int>(c);
@@ -525,16 +630,23 @@ class LongReader {
       tally_.add(Tally::invalid_bytes, line, line.view(), "", line.marked_characters);
     const auto row = static_cast<std::size_t>(line.number - understanding_.first_data_line);
     if (is_blank(line.view()) || row >= time_line_.row_us.size()) return;
+    if (table_lines_.is_in_other_table(line.number))
+      return tally_.add(Tally::other_table, line, line.view(), "");
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding_.delimiter.value, cells_, behind);
+    if (is_too_short(understanding_, count, behind))
+      return tally_.add(kind_of_short_line(table_lines_, line), line, line.view(), "");
     const int probe = understanding_.long_layout->probe;
+    const std::string_view time_cell = cell_at(cells_, count, time_cells_.time);
     const auto label = labels_.find(cell_at(cells_, count, probe));
-    if (label == labels_.end()) return tally_.add(Tally::unknown_probe, line, line.view(), name_of(probe));
     const std::int64_t us = time_line_.row_us[row];
-    if (!is_time(us))
-      return tally_.add(kind_of(us), line, cell_at(cells_, count, time_cells_.time),
-                        name_of(time_cells_.time));
+    const bool is_known = label != labels_.end();
+    if (!is_known || kind_of(us) == Tally::bad_time)
+      if (const auto no_row = kind_of_no_row(table_lines_, understanding_, line, time_cell))
+        return tally_.add(*no_row, line, line.view(), "");
+    if (!is_known) return tally_.add(Tally::unknown_probe, line, line.view(), name_of(probe));
     if (place_[label->second] < 0) return;
+    if (!is_time(us)) return tally_.add(kind_of(us), line, time_cell, name_of(time_cells_.time));
     add_reading(line, count, us, static_cast<std::size_t>(place_[label->second]), label->first);
   }
 
@@ -579,7 +691,7 @@ class LongReader {
         understanding_.columns[static_cast<std::size_t>(understanding_.long_layout->first)];
     const std::string_view cell = cell_at(cells_, count, static_cast<int>(at));
     const CellReading reading =
-        read_value(cell, understanding_.decimal_mark.value, own.unit.value, own.pressure_basis);
+        read_cell(value_column(own, at), cells_, count, understanding_.decimal_mark.value);
     const bool has = reading.kind == CellKind::number;
     if (at >= count)
       tally_.add(Tally::too_few_cells, line, line.view(), "");
@@ -620,6 +732,7 @@ class LongReader {
 
   const Understanding& understanding_;
   const TimeLine& time_line_;
+  const TableLines& table_lines_;
   std::map<std::string, std::size_t, std::less<>> labels_;
   TimeCells time_cells_;
   std::size_t columns_;
@@ -635,9 +748,10 @@ class LongReader {
 ProbeLog ProbeLog::open(Source source, const LogOptions& options) {
   Understanding understood = understand(source, options);
   ProbeLog log(std::move(source), std::move(understood));
+  log.text_ = in_utf8(log.source_, log.understanding_.text_encoding);
   auto time_line = std::make_shared<TimeLine>();
-  log.survey_ = log.understanding_.long_layout ? survey_long(log.source_, log.understanding_, *time_line)
-                                               : survey_times(log.source_, log.understanding_, *time_line);
+  const auto survey = log.understanding_.long_layout ? survey_long : survey_times;
+  log.survey_ = survey(log.text_, log.understanding_, *time_line, log.table_lines_);
   log.time_line_ = std::move(time_line);
   const auto& columns = log.understanding_.columns;
   for (std::size_t i = 0; i < columns.size(); ++i)
@@ -654,15 +768,15 @@ std::vector<CellTally> ProbeLog::for_each_block(const std::function<void(const R
                                                 int block_rows) const {
   our_check(block_rows >= 1 && block_rows <= most_rows_in_block, "a block holds 1 to 4096 rows");
   if (understanding_.long_layout) {
-    LongReader reader(source_, understanding_, *time_line_, value_columns_);
-    Lines lines(source_);
+    LongReader reader(text_, understanding_, *time_line_, table_lines_, value_columns_);
+    Lines lines(text_);
     for (Line line; lines.next(line);)
       if (line.number >= understanding_.first_data_line) reader.add(line);
     return reader.hand_on(take, static_cast<std::size_t>(block_rows));
   }
-  BlockFiller filler(source_, understanding_, *time_line_, value_columns_, take,
+  BlockFiller filler(text_, understanding_, *time_line_, table_lines_, value_columns_, take,
                      static_cast<std::size_t>(block_rows));
-  for_each_line_in_order(source_, *time_line_, understanding_.first_data_line,
+  for_each_line_in_order(text_, *time_line_, understanding_.first_data_line,
                          [&](const Line& line) { filler.add(line); });
   return filler.finish();
 }

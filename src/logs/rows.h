@@ -3,6 +3,7 @@
 
 #include "clock/instant.h"
 #include "logs/clock_event.h"
+#include "logs/table_lines.h"
 #include "logs/time_line.h"
 #include "logs/understanding.h"
 
@@ -37,8 +38,7 @@ struct RowBlock {
 /// Cells of one kind of fault.
 struct CellTally {
   std::string kind; ///< key of words: "empty", "text", "not_a_number", "too_few_cells", "too_many_cells",
-                    ///< "bad_time", "time_repeats", "time_repeats_differ", "time_goes_back",
-                    ///< "time_out_of_place"
+                    ///< "bad_time", "time_repeats", ..., all in docs/formats/log.md
   std::int64_t count = 0;
   Place first;      ///< of the first one; key_path is the column's name
   std::string text; ///< of the first one, at most 40 bytes
@@ -89,9 +89,11 @@ class ProbeLog {
 
  private:
   ProbeLog(Source source, Understanding understanding)
-      : source_(std::move(source)), understanding_(std::move(understanding)) {}
+      : source_(std::move(source)), text_(source_), understanding_(std::move(understanding)) {}
   Source source_;
+  Source text_; ///< the source in UTF-8
   Understanding understanding_;
+  TableLines table_lines_;
   LogSurvey survey_;
   std::shared_ptr<const TimeLine> time_line_;
   std::vector<int> value_columns_;

@@ -259,7 +259,8 @@ std::optional<Choice<ColumnUnit>> elapsed_unit(const Question& ask, int column) 
     return Choice<ColumnUnit>{name.unit->unit, How::found, "the header says \"" + name.unit_text + '"'};
   if (ask.options.elapsed_unit)
     return Choice<ColumnUnit>{*ask.options.elapsed_unit, How::given, "--elapsed-unit"};
-  if (const auto unit = find_time_unit(name.name))
+  // "Min (C)" is a lowest reading, not a count of minutes.
+  if (const auto unit = name.unit ? std::nullopt : find_time_unit(name.name))
     return Choice<ColumnUnit>{*unit, How::found, "the column is called \"" + name.name + '"'};
   return std::nullopt;
 }

@@ -3,6 +3,7 @@
 #include "errors/user_error.h"
 #include "logs/encoding.h"
 #include "logs/lines.h"
+#include "logs/table_lines.h"
 
 #include <algorithm>
 #include <array>
@@ -23,18 +24,23 @@ constexpr std::int64_t longest_pause_days = 7;
 }
 
 /// Calls `take` with the cell of each row until it returns false.
-void for_each_cell(const Source& source, const TimePlace& where, int column,
+void for_each_cell(const Source& source, const Understanding& log, int column,
                    const std::function<bool(std::string_view, int)>& take) {
+  TableWatch table(log);
   Lines lines(source);
   for (Line line; lines.next(line);) {
-    if (line.number < where.first_data_line) continue;
+    if (line.number < log.first_data_line || table.is_outside(line)) continue;
     char* at = line.text;
     std::string_view cell;
     int i = 0;
     for (; i <= column && at != nullptr; ++i)
-      cell = take_cell(at, line.text + line.size, where.delimiter);
+      cell = take_cell(at, line.text + line.size, log.delimiter.value);
     if (i <= column || cell.empty()) continue;
-    if (!take(cell, line.number)) return;
+    const bool is_name = std::none_of(cell.begin(), cell.end(), [](char c) { return c >= '0' && c <= '9'; });
+    if (is_name)
+      table.take_no_row(line);
+    else if (!take(cell, line.number))
+      return;
   }
 }
 
@@ -108,7 +114,8 @@ Choice<DateOrder> chosen(const std::vector<Reading>& readings, const Place& plac
   return {left[0]->order, How::found, evidence};
 }
 
-Choice<DateOrder> find_date_order(const Source& source, const TimePlace& where, const LogOptions& options) {
+Choice<DateOrder> find_date_order(const Source& source, const Understanding& log, const TimePlace& where,
+                                  const LogOptions& options) {
   if (options.date_order) return {*options.date_order, How::given, "--date-order"};
   std::vector<Reading> readings{{DateOrder::day_first, true, true, 0, "", {}},
                                 {DateOrder::month_first, true, true, 0, "", {}}};
@@ -117,24 +124,23 @@ Choice<DateOrder> find_date_order(const Source& source, const TimePlace& where, 
   Place place{source.name(), 0, 0, where.column.key_path};
   bool two_digits = false;
   bool differ = false; // some date is not the same day in both orders
-  for_each_cell(source, where, where.date >= 0 ? where.date : where.time,
-                [&](std::string_view cell, int line) {
-                  const auto time = read_written_time(cell);
-                  if (!time || !time->date || time->date->order) return true;
-                  if (last && same_numbers(*last, *time->date)) return true;
-                  last = time->date;
-                  if (place.line == 0) {
-                    place.line = line;
-                    example = shown(cell);
-                    two_digits = time->date->two_digit_year;
-                    if (two_digits) readings.push_back({DateOrder::year_first, true, true, 0, "", {}});
-                  }
-                  differ = differ || time->date->first != time->date->second;
-                  for (Reading& reading : readings)
-                    try_date(reading, *time->date, line, cell);
-                  // A two-digit year may yet turn out to stand first, so such a log is read to its end.
-                  return two_digits || (readings[0].possible && readings[1].possible);
-                });
+  for_each_cell(source, log, where.date >= 0 ? where.date : where.time, [&](std::string_view cell, int line) {
+    const auto time = read_written_time(cell);
+    if (!time || !time->date || time->date->order) return true;
+    if (last && same_numbers(*last, *time->date)) return true;
+    last = time->date;
+    if (place.line == 0) {
+      place.line = line;
+      example = shown(cell);
+      two_digits = time->date->two_digit_year;
+      if (two_digits) readings.push_back({DateOrder::year_first, true, true, 0, "", {}});
+    }
+    differ = differ || time->date->first != time->date->second;
+    for (Reading& reading : readings)
+      try_date(reading, *time->date, line, cell);
+    // A two-digit year may yet turn out to stand first, so such a log is read to its end.
+    return two_digits || (readings[0].possible && readings[1].possible);
+  });
   if (!differ) return {DateOrder::day_first, How::found, "day and month are the same number in every date"};
   Choice<DateOrder> found = chosen(readings, place, example);
   if (two_digits) found.evidence += "; years 69 to 99 are 1969 to 1999, 00 to 68 are 2000 to 2068";
@@ -153,11 +159,11 @@ struct ClockScan {
   std::string evidence;
 };
 
-ClockScan scan_clocks(const Source& source, const TimePlace& where) {
+ClockScan scan_clocks(const Source& source, const Understanding& log, const TimePlace& where) {
   ClockScan scan;
   scan.place = {source.name(), 0, 0, where.column.key_path};
   std::int64_t last_us = 0;
-  for_each_cell(source, where, where.time, [&](std::string_view cell, int line) {
+  for_each_cell(source, log, where.time, [&](std::string_view cell, int line) {
     const std::size_t colon = cell.find(':');
     const bool has_digits = colon != std::string_view::npos && colon > 0 &&
                             cell.substr(0, colon).find_first_not_of("0123456789") == std::string_view::npos;
@@ -210,9 +216,9 @@ std::optional<Choice<WallTime>> date_before_header(std::span<const SampleLine> p
   return std::nullopt;
 }
 
-void settle_clock(const Source& source, const TimePlace& where, std::span<const SampleLine> preamble,
-                  const LogOptions& options, TimeFound& found) {
-  const ClockScan scan = scan_clocks(source, where);
+void settle_clock(const Source& source, const Understanding& log, const TimePlace& where,
+                  std::span<const SampleLine> preamble, const LogOptions& options, TimeFound& found) {
+  const ClockScan scan = scan_clocks(source, log, where);
   const bool given = options.time_form == TimeRule::Form::clock;
   if (scan.over_a_day && !given && !found.twelve_hours) {
     if (scan.two_parts)
@@ -247,10 +253,11 @@ void settle_clock(const Source& source, const TimePlace& where, std::span<const 
 
 } // namespace
 
-void settle_time(const Source& source, const TimePlace& where, std::span<const SampleLine> preamble,
-                 const LogOptions& options, TimeFound& found) {
-  if (found.order_open) found.rule.date_order = find_date_order(source, where, options);
-  if (found.rule.form.value == TimeRule::Form::clock) settle_clock(source, where, preamble, options, found);
+void settle_time(const Source& source, const Understanding& log, const TimePlace& where,
+                 std::span<const SampleLine> preamble, const LogOptions& options, TimeFound& found) {
+  if (found.order_open) found.rule.date_order = find_date_order(source, log, where, options);
+  if (found.rule.form.value == TimeRule::Form::clock)
+    settle_clock(source, log, where, preamble, options, found);
   const bool has_form = options.time_form && *options.time_form != found.rule.form.value;
   if (has_form)
     refuse(where.column, "its times are not of the form given with --time-form: " + found.rule.form.evidence,

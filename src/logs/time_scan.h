@@ -14,14 +14,13 @@ namespace coldbag {
 struct TimePlace {
   int time = -1;
   int date = -1; ///< -1 where one cell holds all
-  char delimiter = ',';
-  int first_data_line = 1;
-  Place column; ///< of the header's cell, with the column's name
+  Place column;  ///< of the header's cell, with the column's name
 };
 
 /// Reads the log as far as it must and fills in the rule; throws UserError where the log leaves it open,
-/// naming the option that settles it. `preamble` is what stands before the header.
-void settle_time(const Source& source, const TimePlace& where, std::span<const SampleLine> preamble,
-                 const LogOptions& options, TimeFound& found);
+/// naming the option that settles it. `log` says where rows begin and how they are cut; `preamble` is what
+/// stands before the header.
+void settle_time(const Source& source, const Understanding& log, const TimePlace& where,
+                 std::span<const SampleLine> preamble, const LogOptions& options, TimeFound& found);
 
 } // namespace coldbag

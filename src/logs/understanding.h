@@ -23,12 +23,16 @@ struct Choice {
   bool operator==(const Choice&) const = default;
 };
 
+/// How bytes are characters. Windows-1252 stands for all one-byte encodings of western Europe.
+enum class TextEncoding { utf8, utf16_le, utf16_be, windows_1252 };
+
 enum class ColumnKind {
   time,        ///< date and clock together, or elapsed
   date,        ///< the date half
   clock,       ///< the clock half
   temperature, ///< a probe
   pressure,    ///< of the vessel
+  unit,        ///< the units of another column, row by row
   ignored      ///< row number, humidity, battery, text; said, never dropped silently
 };
 
@@ -39,7 +43,10 @@ enum class ColumnUnit {
   degF,
   kelvin,
   Pa,
+  hPa,
   kPa,
+  MPa,
+  mbar,
   bar,
   psi,
   seconds,
@@ -56,7 +63,9 @@ struct LogColumn {
   Choice<ColumnKind> kind;
   Choice<ColumnUnit> unit;
   PressureBasis pressure_basis = PressureBasis::none;
-  Place place; ///< of the header's cell
+  bool unit_with_each_value = false; ///< each row says its unit, in the cell or in the unit column
+  int unit_position = 0;             ///< of the unit column, from 1; 0 where there is none
+  Place place;                       ///< of the header's cell
   bool operator==(const LogColumn&) const = default;
 };
 
@@ -88,12 +97,14 @@ struct LongLayout {
 };
 
 struct Understanding {
-  Choice<std::string> encoding; ///< "UTF-8", "UTF-8 with mark"
+  Choice<std::string> encoding; ///< "UTF-8", "UTF-8 with mark", "UTF-16 LE", "Windows-1252"
+  TextEncoding text_encoding = TextEncoding::utf8;
   Choice<char> delimiter;
   Choice<char> decimal_mark;
   int preamble_lines = 0; ///< lines before the header
   int header_line = 0;    ///< line of the (last) header row, 0 where there is none
   int first_data_line = 0;
+  std::vector<std::string> header_rows; ///< as written, names first; a repeated header is known by them
   TimeRule time;
   Choice<bool> by_hand;           ///< the log says that it was transcribed from paper
   std::vector<LogColumn> columns; ///< all of the file, in order; then, in the long layout, one for each probe
@@ -103,6 +114,7 @@ struct Understanding {
 
 /// What the user gave; an empty field means: find it.
 struct LogOptions {
+  std::optional<TextEncoding> encoding;
   std::optional<char> delimiter;
   std::optional<char> decimal_mark;
   std::optional<ColumnUnit> temperature_unit; ///< degC, degF or kelvin

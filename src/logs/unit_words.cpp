@@ -25,11 +25,12 @@ std::string without(std::string text, std::string_view dropped) {
 }
 
 /// Lower case with blanks, dots and every way to write a degree sign left out. A byte that is no UTF-8 is
-/// taken for a degree sign here: that is what it is in one-byte encodings.
+/// taken for a degree sign here: that is what it is in one-byte encodings; in some of them its byte is the
+/// "ø" or "¡" of Windows-1252.
 std::string unit_key(std::string_view text) {
   std::string key = lower_case(trimmed(text));
-  for (const std::string_view sign :
-       {"\u00B0", "\u00BA", "\u02DA", "\uFFFD", "\x1a", "degrees", "degree", "deg", " ", ".", "_"})
+  for (const std::string_view sign : {"\u00B0", "\u00BA", "\u02DA", "\uFFFD", "\x1a", "\u00F8", "\u00A1",
+                                      "degrees", "degree", "deg", "grados", " ", ".", "_"})
     key = without(std::move(key), sign);
   return key;
 }
@@ -46,7 +47,11 @@ constexpr std::array<std::pair<std::string_view, ColumnUnit>, 9> temperature_wor
     {"kelvin", ColumnUnit::kelvin},
 }};
 
-constexpr std::array<std::pair<std::string_view, ColumnUnit>, 19> time_words{{
+constexpr std::array<std::pair<std::string_view, ColumnUnit>, 23> time_words{{
+    {"seg", ColumnUnit::seconds},
+    {"segundos", ColumnUnit::seconds},
+    {"minutos", ColumnUnit::minutes},
+    {"horas", ColumnUnit::hours},
     {"s", ColumnUnit::seconds},
     {"sec", ColumnUnit::seconds},
     {"secs", ColumnUnit::seconds},
@@ -68,14 +73,24 @@ constexpr std::array<std::pair<std::string_view, ColumnUnit>, 19> time_words{{
     {"milliseconds", ColumnUnit::milliseconds},
 }};
 
-constexpr std::array<std::pair<std::string_view, ColumnUnit>, 4> pressure_words{{
+constexpr std::array<std::pair<std::string_view, ColumnUnit>, 8> pressure_words{{
     {"kpa", ColumnUnit::kPa},
+    {"hpa", ColumnUnit::hPa},
+    {"mpa", ColumnUnit::MPa},
+    {"mbar", ColumnUnit::mbar},
+    {"mb", ColumnUnit::mbar},
     {"bar", ColumnUnit::bar},
     {"psi", ColumnUnit::psi},
     {"pa", ColumnUnit::Pa},
 }};
 
-constexpr std::array<std::pair<std::string_view, PressureBasis>, 6> basis_words{{
+constexpr std::array<std::pair<std::string_view, PressureBasis>, 12> basis_words{{
+    {"man", PressureBasis::gauge},
+    {"manometrica", PressureBasis::gauge},
+    {"rel", PressureBasis::gauge},
+    {"relativa", PressureBasis::gauge},
+    {"absoluta", PressureBasis::absolute},
+    {"absoluto", PressureBasis::absolute},
     {"", PressureBasis::unstated},
     {"g", PressureBasis::gauge},
     {"gauge", PressureBasis::gauge},
@@ -138,6 +153,23 @@ std::string lower_case(std::string_view text) {
   return lower;
 }
 
+std::string folded(std::string_view text) {
+  // U+00C0 to U+00FF, two bytes each in UTF-8; "_" keeps the character.
+  constexpr std::string_view plain = "aaaaaa_ceeeeiiii_nooooo_ouuuuy__aaaaaa_ceeeeiiii_nooooo_ouuuuy_y";
+  std::string key;
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    const bool is_latin = text[at] == '\xC3' && at + 1 < text.size();
+    const char letter = is_latin ? plain[static_cast<unsigned char>(text[at + 1]) & 0x3FU] : '_';
+    if (letter != '_') {
+      key += letter;
+      ++at;
+    } else {
+      key += text[at];
+    }
+  }
+  return lower_case(key);
+}
+
 std::optional<ColumnUnit> find_temperature_unit(std::string_view text) {
   return look_up(temperature_words, unit_key(text));
 }
@@ -147,9 +179,10 @@ std::optional<ColumnUnit> find_time_unit(std::string_view text) {
 }
 
 std::optional<WrittenUnit> find_pressure_unit(std::string_view text) {
-  std::string key = lower_case(text);
-  std::erase_if(key,
-                [](char c) { return c == ' ' || c == '(' || c == ')' || c == '[' || c == ']' || c == ','; });
+  std::string key = folded(text);
+  std::erase_if(key, [](char c) {
+    return c == ' ' || c == '.' || c == '(' || c == ')' || c == '[' || c == ']' || c == ',';
+  });
   for (const auto& [word, unit] : pressure_words) {
     if (!key.starts_with(word)) continue;
     if (const auto basis = look_up(basis_words, std::string_view(key).substr(word.size())))
@@ -169,8 +202,7 @@ bool is_temperature(ColumnUnit unit) {
 }
 
 bool is_pressure(ColumnUnit unit) {
-  return unit == ColumnUnit::Pa || unit == ColumnUnit::kPa || unit == ColumnUnit::bar ||
-         unit == ColumnUnit::psi;
+  return unit >= ColumnUnit::Pa && unit <= ColumnUnit::psi;
 }
 
 bool is_duration(ColumnUnit unit) {
@@ -200,8 +232,14 @@ std::string unit_symbol(ColumnUnit unit) {
     return "K";
   case ColumnUnit::Pa:
     return "Pa";
+  case ColumnUnit::hPa:
+    return "hPa";
   case ColumnUnit::kPa:
     return "kPa";
+  case ColumnUnit::MPa:
+    return "MPa";
+  case ColumnUnit::mbar:
+    return "mbar";
   case ColumnUnit::bar:
     return "bar";
   case ColumnUnit::psi:

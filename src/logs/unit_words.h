@@ -14,6 +14,9 @@ namespace coldbag {
 /// ASCII letters in lower case.
 [[nodiscard]] std::string lower_case(std::string_view text);
 
+/// The same, with the accents of Latin letters left out: "PRESIÓN" is "presion". Other characters stay.
+[[nodiscard]] std::string folded(std::string_view text);
+
 struct WrittenUnit {
   ColumnUnit unit = ColumnUnit::none;
   PressureBasis basis = PressureBasis::none; ///< for pressures: unstated where not written

@@ -20,6 +20,7 @@ std::string how_text(How how, const Words& words) {
 }
 
 std::string shown(char c, const Words& words) {
+  if (c == ' ') return words.text("understood_blanks");
   return c == '\t' ? words.text("understood_tab") : std::string("\"") + c + "\"";
 }
 
@@ -47,6 +48,8 @@ std::string kind_text(ColumnKind kind, const Words& words) {
     return words.text("column_temperature");
   case ColumnKind::pressure:
     return words.text("column_pressure");
+  case ColumnKind::unit:
+    return words.text("column_units");
   default:
     return words.text("column_unused");
   }

@@ -90,6 +90,20 @@ std::string_view word(How how) {
   return {};
 }
 
+std::string_view word(TextEncoding encoding) {
+  switch (encoding) {
+  case TextEncoding::utf8:
+    return "utf-8";
+  case TextEncoding::utf16_le:
+    return "utf-16le";
+  case TextEncoding::utf16_be:
+    return "utf-16be";
+  case TextEncoding::windows_1252:
+    return "windows-1252";
+  }
+  return {};
+}
+
 std::string_view word(ColumnKind kind) {
   switch (kind) {
   case ColumnKind::time:
@@ -102,6 +116,8 @@ std::string_view word(ColumnKind kind) {
     return "temperature";
   case ColumnKind::pressure:
     return "pressure";
+  case ColumnKind::unit:
+    return "unit";
   case ColumnKind::ignored:
     return "ignored";
   }
@@ -120,8 +136,14 @@ std::string_view word(ColumnUnit unit) {
     return "K";
   case ColumnUnit::Pa:
     return "Pa";
+  case ColumnUnit::hPa:
+    return "hPa";
   case ColumnUnit::kPa:
     return "kPa";
+  case ColumnUnit::MPa:
+    return "MPa";
+  case ColumnUnit::mbar:
+    return "mbar";
   case ColumnUnit::bar:
     return "bar";
   case ColumnUnit::psi:
@@ -726,6 +748,8 @@ void fields(Way& way, Of<Way, LogColumn>& column) {
   way.field("kind", column.kind);
   way.field("unit", column.unit);
   way.field("pressure_basis", column.pressure_basis);
+  way.field("unit_with_each_value", column.unit_with_each_value);
+  way.field("unit_position", column.unit_position);
   way.field("place", column.place);
 }
 
@@ -748,11 +772,13 @@ void fields(Way& way, Of<Way, LongLayout>& layout) {
 template <class Way>
 void fields(Way& way, Of<Way, Understanding>& u) {
   way.field("encoding", u.encoding);
+  way.field("text_encoding", u.text_encoding);
   way.field("delimiter", u.delimiter);
   way.field("decimal_mark", u.decimal_mark);
   way.field("preamble_lines", u.preamble_lines);
   way.field("header_line", u.header_line);
   way.field("first_data_line", u.first_data_line);
+  way.field("header_rows", u.header_rows);
   way.field("by_hand", u.by_hand);
   way.field("time", u.time);
   way.field("columns", u.columns);

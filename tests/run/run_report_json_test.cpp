@@ -238,11 +238,13 @@ Choice<T> odd_choice(Odd& odd, T value) {
 Understanding odd_understanding(Odd& odd) {
   Understanding u;
   u.encoding = odd_choice<std::string>(odd, odd.text_or_none());
+  u.text_encoding = odd.one_of<TextEncoding>(4);
   u.delimiter = odd_choice<char>(odd, ",;\t| "[odd.below(5)]);
   u.decimal_mark = odd_choice<char>(odd, ".,"[odd.below(2)]);
   u.preamble_lines = odd.whole();
   u.header_line = odd.whole();
   u.first_data_line = odd.whole();
+  u.header_rows = odd.some([&] { return odd.text_or_none(); });
   u.time.form = odd_choice(odd, odd.one_of<TimeRule::Form>(7));
   u.time.written_offset = odd.maybe([&] { return odd.text_or_none(); });
   u.by_hand = odd_choice<bool>(odd, odd.yes());
@@ -254,9 +256,11 @@ Understanding odd_understanding(Odd& odd) {
   u.columns = odd.some([&] {
     return LogColumn{odd.text_or_none(),
                      odd.whole(),
-                     odd_choice(odd, odd.one_of<ColumnKind>(6)),
-                     odd_choice(odd, odd.one_of<ColumnUnit>(13)),
+                     odd_choice(odd, odd.one_of<ColumnKind>(7)),
+                     odd_choice(odd, odd.one_of<ColumnUnit>(16)),
                      odd.one_of<PressureBasis>(4),
+                     odd.yes(),
+                     odd.whole(),
                      odd_place(odd)};
   });
   return u;
