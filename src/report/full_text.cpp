@@ -340,6 +340,8 @@ std::string full_text(const RunReport& report, const Words& words) {
   for (const ProbeResult& probe : report.probes)
     out += probe_lines(report, probe, words);
   out += would_need_lines(report, words);
+  if (!report.verdict && report.reach.bag_count)
+    out += item(words.text("full_load", {{"total", std::to_string(*report.reach.bag_count)}}));
   if (!report.verdict) out += site_lines(report, words) + event_lines(report, words);
   out += caution_details(report, words);
   return out + survival_lines(report, words) + computed_lines(report, words);

@@ -77,6 +77,7 @@ std::string several_runs_text(const RunReport& report, const Words& words, const
                                         {"from_at", moment_for_people(report.clock, report.runs[i].from_s)},
                                         {"to_at", moment_for_people(report.clock, report.runs[i].to_s)}}));
   out += caution_lines(report, words);
+  out += "\n" + site_line(report, words) + log_lines(report, words);
   return out + "\n" + words.text("several_runs_choose") +
          fmt::format("\n  coldbag check {} --run {}\n", log_argument, report.runs.size());
 }
