@@ -183,7 +183,7 @@ std::string uncertainty_text(const ProbeResult& p, const Words& words) {
        {words.text("u_part_stem"), u.stem_K}}};
   std::string of;
   for (const auto& [name, K] : parts)
-    if (K > 0) of += fmt::format("{}{} {:.2f}", of.empty() ? ": " : ", ", name, K);
+    if (K > 0) of += fmt::format("{}{} {:.2f} K", of.empty() ? ": " : ", ", name, K);
   return words.text("full_uncertainty", {{"u_K", fmt::format("{:.2f}", p.u_K)},
                                          {"from", (p.u_from.empty() ? "-" : words.text(p.u_from)) + of},
                                          {"noise_K", fmt::format("{:.2f}", p.noise_K)}});
