@@ -62,7 +62,7 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   if (const auto opened_s = first_of(input, is_opening)) rule.credit_ends_at_s = *opened_s;
   for (const RunMoment& moment : input.events) // from then on it tells of another place
     if ((moment.event.what == EventKind::probe_moved || moment.event.what == EventKind::probe_replaced) &&
-        moment.event.probe == probe.name)
+        moment.event.probe == probe.name && moment.at_s > 0)
       rule.elsewhere_from_s = std::min(rule.elsewhere_from_s, moment.at_s);
   rule.more = references_of(treatment, input.organisms);
   // Moist-heat figures are claimed for substrate known to be moist.

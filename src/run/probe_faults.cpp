@@ -4,6 +4,7 @@
 #include "steam/saturation.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace coldbag {
 
@@ -61,6 +62,9 @@ std::vector<std::vector<Fault>> faults_of(const RunInput& input, const std::vect
   }
   for (std::size_t i = 0; i < streams.size(); ++i) {
     if (input.probes[i].left_out) faults[i].push_back(left_out(meters[i]));
+    if (const double moved_s = meters[i].rule().elsewhere_from_s; std::isfinite(moved_s))
+      if (const double last_s = meters[i].measures().last_s; last_s > moved_s)
+        faults[i].push_back({"moved", moved_s, last_s, {}, FaultEffect::stretch_not_credited, ""});
     std::stable_sort(faults[i].begin(), faults[i].end(),
                      [](const Fault& a, const Fault& b) { return a.from_s < b.from_s; });
   }

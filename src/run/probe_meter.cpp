@@ -240,8 +240,10 @@ ProbeMeasures ProbeMeter::measures() const {
   out.noise_K = noise_.noise_K();
   out.not_credited_s = done.not_credited_s_;
   out.unwatched_s = done.unwatched_s_;
-  out.faulty_to_the_end =
-      faulty_to_the_end_ || (is_withheld_ && (!has_last_ || withheld_to_s_ - last_s_ > rule_.gap_s));
+  const bool was_moved =
+      has_last_ && std::min(last_s_, rule_.credit_ends_at_s) - rule_.elsewhere_from_s > rule_.gap_s;
+  out.faulty_to_the_end = faulty_to_the_end_ || was_moved ||
+                          (is_withheld_ && (!has_last_ || withheld_to_s_ - last_s_ > rule_.gap_s));
   out.withheld_top_degC = withheld_top_degC_;
   out.hot_at_s = done.hold_step_[0].meter().hot_at_s();
   if (has_last_) {

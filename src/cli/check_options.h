@@ -1,0 +1,15 @@
+// The options of `check`, grouped as its help shows them, and what they say of a run.
+#pragma once
+
+#include "cli/options.h"
+#include "run/run_input.h"
+
+namespace coldbag {
+
+[[nodiscard]] boost::program_options::options_description check_options();
+
+/// Throws UserError where an option contradicts another or cannot be understood.
+[[nodiscard]] RunOptions read_check_options(const boost::program_options::variables_map& given,
+                                            const TableFiles& tables);
+
+} // namespace coldbag
