@@ -46,6 +46,7 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
   rule.setpoint_degC = setpoint_degC(
       treatment, input.site_pressure_Pa ? std::optional(saturation_temperature_degC(*input.site_pressure_Pa))
                                         : std::nullopt);
+  rule.has_strict_hold = treatment.strict_hold;
   rule.break_below_degC = std::min(rule.setpoint_degC - fall_that_ends_K, coldest_break_degC); // assumed
   rule.ku_K = coverage_k * probe.u_K;
   const LogSurvey& survey = log.log.survey();

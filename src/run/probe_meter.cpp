@@ -51,7 +51,8 @@ ProbeMeter::ProbeMeter(ProbeMeterRule rule)
   for (int step = 0; step <= bound_steps; ++step) {
     hold_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step),
                             step > 0 && mean_smooths(rule_.interval_s));
-    strict_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
+    if (step == 0 || rule_.has_strict_hold)
+      strict_step_.emplace_back(rule_.setpoint_degC + step_K(rule_, step));
   }
   for (const Reference& reference : rule_.more)
     more_.emplace_back(reference, std::vector<double>{0, -rule_.ku_K, rule_.ku_K});
