@@ -70,7 +70,7 @@ po::options_description options_of_probe() {
   add("ice-left", po::value<std::string>(), "the same in ice, after it was adjusted");
   add("boil-left", po::value<std::string>(), "the same at the boil, after it was adjusted");
   add("point", po::value<std::vector<std::string>>()->composing(),
-      "beside a known thermometer: \"true, read\", as \"60.0 C, 60.4 C\" (twice for two points)");
+      R"(beside a known thermometer: "true, read", as "60.0 C, 60.4 C" (twice for two points))");
   add("reference-u", po::value<std::string>(), "standard uncertainty of that thermometer: \"0.1 K\"");
   add("log", po::value<std::string>(), "a log in which the probe sat in ice, then at the boil");
   add("column", po::value<std::string>(), "its column there, where it is not the one in the site file");
@@ -97,15 +97,15 @@ class Given {
  public:
   explicit Given(po::variables_map map) : map_(std::move(map)) {}
   [[nodiscard]] bool has(const std::string& name) const {
-    return answers_.count(name) > 0 || map_.count(name) > 0;
+    return answers_.contains(name) || map_.contains(name);
   }
   [[nodiscard]] std::string text(const std::string& name) const {
     const auto answer = answers_.find(name);
     if (answer != answers_.end()) return answer->second;
-    return map_.count(name) > 0 ? map_[name].as<std::string>() : "";
+    return map_.contains(name) ? map_[name].as<std::string>() : "";
   }
   [[nodiscard]] std::vector<std::string> texts(const std::string& name) const {
-    return map_.count(name) > 0 ? map_[name].as<std::vector<std::string>>() : std::vector<std::string>{};
+    return map_.contains(name) ? map_[name].as<std::vector<std::string>>() : std::vector<std::string>{};
   }
   void answer(const std::string& name, std::string text) { answers_[name] = std::move(text); }
   void forget(const std::string& name) { answers_.erase(name); }
@@ -172,7 +172,7 @@ void find_pressure(const Given& given, Bench& bench) {
 double boil_here_degC(const Bench& bench) {
   if (!bench.site_pressure_Pa)
     throw UserError(usage("where water boils is not known: the site file has no altitude",
-                          "give --pressure-at-site \"88.2 kPa\" or --altitude \"1150 m\""));
+                          R"(give --pressure-at-site "88.2 kPa" or --altitude "1150 m")"));
   return boil_degC(*bench.site_pressure_Pa);
 }
 
@@ -206,8 +206,7 @@ void must_be_near(const std::string& option, const CheckPoint& point, const Chec
 TypedTemperature typed_option(const std::string& option, const std::string& text, bool bare_in_degF) {
   const auto typed = typed_temperature(text, bare_in_degF);
   if (!typed)
-    refuse_option(option, "\"" + text + "\" is no temperature",
-                  "write for example \"99.1 C\" or \"210.4 F\"");
+    refuse_option(option, "\"" + text + "\" is no temperature", R"(write for example "99.1 C" or "210.4 F")");
   return *typed;
 }
 
@@ -251,6 +250,7 @@ Points reference_points(const Given& given, const Bench& bench) {
   if (u_K < 0)
     refuse_option("reference-u", "an uncertainty is not below zero", "write for example \"0.1 K\"");
   std::vector<PointRead> reads;
+  reads.reserve(texts.size());
   for (const std::string& text : texts)
     reads.push_back(reference_point(bench, text, u_K));
   if (reads.size() == 1) return {std::nullopt, reads.front()};
@@ -571,7 +571,7 @@ int make_check(Given given, const std::string& path, const std::string& name) {
   if (!said && (!asked || !ask_readings(given, bench)))
     throw UserError(
         usage("no reading was given",
-              "write --ice \"0.4 C\" --boil \"99.1 C\", or --log check.csv; coldbag probe alone says how"));
+              R"(write --ice "0.4 C" --boil "99.1 C", or --log check.csv; coldbag probe alone says how)"));
   find_pressure(given, bench);
   Points found;
   if (given.has("log"))

@@ -16,6 +16,7 @@ using Instant = std::chrono::time_point<std::chrono::system_clock, std::chrono::
 /// What a clock on the wall shows, as microseconds since 1970-01-01T00:00 on that wall. No zone.
 struct WallTime {
   std::int64_t us = 0;
+  // NOLINTNEXTLINE(modernize-use-nullptr): the 0 that it sees is the compiler's own
   auto operator<=>(const WallTime&) const = default;
 };
 

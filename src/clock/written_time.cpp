@@ -215,7 +215,7 @@ bool take_clock(Parts& parts, WrittenTime& time) {
   if (hours.empty() || hours.size() > 2 || !parts.take(':')) return false;
   const auto minute = take_sixtieth(parts);
   if (!minute) return false;
-  std::int64_t us = *minute * 60 * us_of_second;
+  std::int64_t us = us_of_second * 60 * *minute;
   if (parts.take(':')) {
     const auto second = take_sixtieth(parts);
     if (!second) return false;
@@ -239,7 +239,7 @@ bool take_clock(Parts& parts, WrittenTime& time) {
     hour = hour % 12 + (half == 'p' ? 12 : 0);
   }
   if (hour > 23) return false;
-  time.clock_us = hour * 3600 * us_of_second + us;
+  time.clock_us = us_of_second * 3600 * hour + us;
   return true;
 }
 

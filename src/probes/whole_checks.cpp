@@ -445,7 +445,8 @@ class WholeChecks {
     const auto late_steam_degC = steam.mean(to_s - part_s, to_s);
     if (!late_degC || !late_steam_degC) return false;
     const double from_s = std::max(bag.near_top_from_s(limits_.behind_K), plateau_from_s(reference));
-    for (double at_s = from_s; at_s < to_s - 2 * part_s; at_s += part_s) {
+    for (int part = 0; from_s + part * part_s < to_s - 2 * part_s; ++part) {
+      const double at_s = from_s + part * part_s;
       const auto degC = bag.mean(at_s, at_s + part_s);
       const auto steam_degC = steam.mean(at_s, at_s + part_s);
       if (!degC || !steam_degC || *degC - *late_degC < limits_.drift_K ||

@@ -28,7 +28,7 @@ std::string named(const Words& words, std::string_view family, std::string_view 
 }
 
 std::string required_amount(const RunReport& report, const CriterionResult& c, const Words& words) {
-  const std::string from = amount(report, c, c.required, false);
+  std::string from = amount(report, c, c.required, false);
   if (!c.required_to) return from;
   return words.text("full_band", {{"from", from}, {"to", amount(report, c, *c.required_to, false)}});
 }

@@ -72,7 +72,7 @@ class Cautioner {
   }
 
  private:
-  void add(std::string kind, std::string key, SaidValues values, std::string basis,
+  void add(std::string kind, const std::string& key, SaidValues values, std::string basis,
            std::optional<double> when_s) {
     out_.push_back({std::move(kind), {"caution_" + key, std::move(values)}, std::move(basis), when_s});
   }

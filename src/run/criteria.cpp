@@ -255,6 +255,7 @@ class CriterionJudge {
       return;
     }
     if (criterion.measure == Measure::all_hot) worst_d = hot_together(bags, treatment_.strict_hold);
+    our_check(worst != nullptr, "of bags that are there, one had least");
     show(result, *worst, worst_d, false);
     const bool is_met = worst_d.lower >= result.required && !any_silent_bag();
     result.status = is_met ? Status::met : Status::unproven;
@@ -308,6 +309,7 @@ class CriterionJudge {
       result.status = Status::missed;
     } else if (hot_end.first != nullptr) {
       const auto is_bag = [](ProbeRole role) { return role == ProbeRole::bag; };
+      our_check(bags.first != nullptr, "a bag at the hot end is a bag");
       show(result, *bags.first, bags.second, true);
       const bool is_met = stayed_under(bags, result) && !any_hotter_withheld(is_bag);
       result.status = is_met ? Status::met : Status::unproven;

@@ -37,8 +37,8 @@ struct Surroundings {
 /// Where among those a criterion's own begin.
 [[nodiscard]] std::size_t index_of_reference(const Treatment& treatment,
                                              const std::vector<Organism>& organisms,
-                                             const TreatmentCriterion& criterion);
-[[nodiscard]] std::size_t index_of_level(const Treatment& treatment, const TreatmentCriterion& criterion);
+                                             const TreatmentCriterion& wanted);
+[[nodiscard]] std::size_t index_of_level(const Treatment& treatment, const TreatmentCriterion& wanted);
 
 /// Setpoint of the treatment at this boiling point.
 [[nodiscard]] double setpoint_degC(const Treatment& treatment, std::optional<double> boiling_degC);

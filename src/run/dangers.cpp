@@ -125,7 +125,7 @@ Dangers::Dangers(const RunInput& input) : kept_(input.probes.size()), is_kept_(i
 }
 
 // A probe's reading corrected, a gauge's as gauge pressure.
-double Dangers::value_at(const RunInput& input, std::size_t index, double raw) const {
+double Dangers::value_at(const RunInput& input, std::size_t index, double raw) {
   const RunProbe& probe = input.probes[index];
   if (!probe.is_pressure) return corrected_degC(probe.correction, raw);
   return probe.pressure_basis == PressureBasis::absolute ? raw - outside_Pa(input) : raw;

@@ -45,15 +45,15 @@ class Dangers {
 
  private:
   struct Watch {
-    std::size_t first;
-    std::size_t second;
+    std::size_t first = 0;
+    std::size_t second = 0;
     OverMeter over;
   };
   [[nodiscard]] double apart_K(const RunInput& input, const Watch& watch, double first, double second) const;
   void take_pair(const RunInput& input, Watch& watch, int log, const RowBlock& block);
   [[nodiscard]] std::vector<Pair> seen_in(const RunInput& input, const std::vector<Watch>& watches) const;
   [[nodiscard]] std::vector<TimedPair> paired(const RunInput& input, const Watch& watch) const;
-  [[nodiscard]] double value_at(const RunInput& input, std::size_t index, double raw) const;
+  [[nodiscard]] static double value_at(const RunInput& input, std::size_t index, double raw);
 
   std::vector<DangerMeter> meters_;   ///< one for each column; those of pressure columns stay idle
   std::vector<PressureMeter> gauges_; ///< likewise

@@ -18,7 +18,7 @@ double credit_ends_at_s(const RunInput& input) {
 
 } // namespace
 
-ProbeStream::ProbeStream(const RunInput& input, std::size_t index) {
+ProbeStream::ProbeStream(const RunInput& input, std::size_t index) : limits_(input.check_limits) {
   const RunProbe& probe = input.probes[index];
   is_pressure_ = probe.is_pressure;
   column_ = static_cast<std::size_t>(probe.value);
@@ -26,7 +26,6 @@ ProbeStream::ProbeStream(const RunInput& input, std::size_t index) {
   from_s_ = input.from_s.value_or(-std::numeric_limits<double>::infinity());
   to_s_ = input.to_s.value_or(std::numeric_limits<double>::infinity());
   correction_ = probe.correction;
-  limits_ = input.check_limits;
   if (!limits_ || is_pressure_) return;
   rule_ = {probe.role, credit_ends_at_s(input), *limits_};
   checks_.emplace(rule_);

@@ -33,8 +33,8 @@ class ProbeStream {
 
  private:
   struct Pair {
-    std::size_t probe; ///< of the input
-    std::size_t column;
+    std::size_t probe = 0; ///< of the input
+    std::size_t column = 0;
     CopyWatch watch;
   };
   void begin_anew(const std::vector<ProbeMeter*>& meters);
