@@ -250,7 +250,10 @@ RunOptions read_check_options(const po::variables_map& given, const TableFiles& 
   options.vessel = split_names(list("vessel"));
   options.left_out = split_names(list("leave-out"));
   if (given.count("altitude")) {
-    options.altitude_m = quantity_option("altitude", text("altitude"), Dimension::length);
+    const Parsed height = parse_quantity(text("altitude"), Dimension::length);
+    if (!height.value)
+      throw UserError(usage("--altitude: " + height.problem, "write for example --altitude \"1150 m\""));
+    options.altitude_m = height.value;
     if (*options.altitude_m < -500 || *options.altitude_m > 9000)
       throw UserError(
           usage("--altitude: outside -500 to 9,000 m", "write for example --altitude \"1150 m\""));

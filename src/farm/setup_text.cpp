@@ -66,7 +66,7 @@ void write_dimensions(SiteText& text, const SetupAnswers& answers) {
 
 void write_bag(SiteText& text, const SetupAnswers& answers) {
   text.heading("bags." + toml_key(answers.bag_name));
-  text.line("substrate", answers.substrate, "key of the substrate table");
+  text.line("substrate", answers.substrate, "in words");
   text.line("form", answers.form, R"("brick", "column", "slab" or "loose")");
   text.line("mass", answers.mass, R"(of the filled bag, "5 lb" or "2.3 kg")");
   text.line("moisture", answers.moisture, "water in the moist substrate, \"62 %\"; an oven test tells");

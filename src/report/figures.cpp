@@ -39,8 +39,9 @@ std::string amount(const RunReport& report, const CriterionResult& c, double val
   if (c.unit == "minutes") {
     if (c.name.find("lethality") != std::string::npos)
       return against ? print_against(value, c.required, c.sense, 1) + " min" : F_text(value);
-    return against ? print_duration_against(value * 60, c.required * 60, c.sense)
-                   : print_duration(value * 60);
+    // A hold is never told longer than it was.
+    const double told = c.sense == Sense::at_least ? std::floor(value) : value;
+    return against ? print_duration_against(told * 60, c.required * 60, c.sense) : print_duration(told * 60);
   }
   if (c.unit == "degC")
     return against && report.units == UnitSystem::metric ? print_against(value, c.required, c.sense, 1) + " C"

@@ -206,8 +206,10 @@ std::string organism_table(const ProbeResult& p, const Words& words) {
     any_beyond = any_beyond || o.beyond_range;
     out += "  " + padded(cut(o.name, 43) + (o.beyond_range ? " *" : ""), 46) +
            padded(decades_text(o.decades, words), 9) + padded(decades_text(o.decades_lower, words), 9) +
-           padded(decades_text(o.decades_lower_z_less_one, words), 8) +
-           (o.basis == "published" ? "" : named(words, "basis", o.basis)) + "\n";
+           (o.basis == "published" ? decades_text(o.decades_lower_z_less_one, words)
+                                   : padded(decades_text(o.decades_lower_z_less_one, words), 8) +
+                                         named(words, "basis", o.basis)) +
+           "\n";
   }
   if (any_beyond) out += "  * " + words.text("full_organism_beyond") + "\n";
   return out;

@@ -195,8 +195,8 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
 }
 
 std::string run_line(const RunReport& report, const Words& words) {
-  if (!report.runs.empty()) return "- " + words.text("line_several_runs");
-  if (!report.verdict) return "- " + words.text("line_no_treatment");
+  if (!report.runs.empty()) return words.text("line_several_runs");
+  if (!report.verdict) return words.text("line_no_treatment");
   return verdict_word(report, words) + " " + sentence(report, words);
 }
 

@@ -30,12 +30,21 @@ std::string needs(const RunReport& report, const WouldNeed& would, const Words& 
   return out;
 }
 
+// What a treatment would need goes below its row where it has no room beside it.
+std::string treatment_row(const RunReport& report, const WouldNeed& would, const Words& words) {
+  const std::string row = padded(cut(would.name, 31), 32) +
+                          padded(moment_or_dash(report, would.hot_at_s), 18) +
+                          padded(hold_or_dash(would.hold_minutes), 13);
+  const std::string more = needs(report, would, words);
+  if (screen_length(row) + screen_length(more) <= 80) return row + more + "\n";
+  return row.substr(0, row.find_last_not_of(' ') + 1) + "\n" + wrapped("    " + more, 4);
+}
+
 std::string treatment_table(const RunReport& report, const Words& words) {
   std::string out = padded("", 32) + padded(words.text("table_hot_by"), 18) +
                     padded(words.text("table_stayed"), 13) + words.text("table_would_need") + "\n";
   for (const WouldNeed& would : report.would_need)
-    out += padded(cut(would.name, 31), 32) + padded(moment_or_dash(report, would.hot_at_s), 18) +
-           padded(hold_or_dash(would.hold_minutes), 13) + needs(report, would, words) + "\n";
+    out += treatment_row(report, would, words);
   return out;
 }
 
@@ -49,12 +58,13 @@ std::string probe_lines(const RunReport& report, const Words& words) {
   return out;
 }
 
-// The last probe in a bag, else the first probe, stands for the one the reader means.
+// The coldest probe in a bag, else the first probe, stands for the one the reader means.
 std::string example_column(const RunReport& report, const Words& words) {
   if (report.probes.empty()) return words.text("example_column");
-  const auto bag = std::find_if(report.probes.rbegin(), report.probes.rend(),
-                                [](const ProbeResult& p) { return p.role == ProbeRole::bag; });
-  return clean(bag == report.probes.rend() ? report.probes.front().name : bag->name);
+  const ProbeResult* coldest = nullptr;
+  for (const ProbeResult& p : report.probes)
+    if (p.role == ProbeRole::bag && (coldest == nullptr || p.F_minutes < coldest->F_minutes)) coldest = &p;
+  return clean(coldest == nullptr ? report.probes.front().name : coldest->name);
 }
 
 } // namespace
@@ -65,8 +75,8 @@ std::string bare_text(const RunReport& report, const Words& words, const std::st
          treatment_table(report, words) + caution_lines(report, words) + "\n" +
          words.text("heading_type_next") + "\n" +
          fmt::format("  coldbag check {0} --treatment atmospheric_steam \\\n    --in-bag \"{1}\" --altitude "
-                     "\"1150 m\" --vented\n  coldbag check {0} --explain\n",
-                     log_argument, example_column(report, words));
+                     "\"{2}\" --vented\n  coldbag check {0} --explain\n",
+                     log_argument, example_column(report, words), words.text("example_altitude"));
 }
 
 std::string several_runs_text(const RunReport& report, const Words& words, const std::string& log_argument) {

@@ -287,9 +287,10 @@ void advise_fail(const AdviceBasis& basis, const RunReport& report, std::vector<
     const bool straw = report.treatment.rfind("pasteurize", 0) == 0;
     out.push_back({straw ? "next_too_much_straw" : "next_too_much_wood", {}});
   }
-  if (!little) return;
+  if (!little || report.failed_by == "both") return; // more heat mends no overshoot
   if (basis.opened) {
     out.push_back({"next_opened_hold_apart", {}});
+    (void)advise_few_bags(basis, out);
     return;
   }
   if (may_go_on(report))
@@ -337,6 +338,10 @@ void advise_unproven(const AdviceBasis& basis, const RunReport& report, std::vec
 }
 
 void advise_running(const AdviceBasis& basis, const RunReport& report, std::vector<Said>& out) {
+  if (basis.opened && report.so_far == SoFar::not_yet) {
+    out.push_back({"next_opened_hold_apart", {}});
+    return;
+  }
   if (report.so_far == SoFar::enough) {
     out.push_back({"next_enough_so_far", {}});
   } else if (report.more_hold.possible && report.more_hold.until_s) {

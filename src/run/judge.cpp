@@ -23,6 +23,7 @@ namespace {
 constexpr double vessel_gap_s = 300;          // assumed
 constexpr double vessel_gap_by_hand_s = 1800; // assumed
 constexpr double fall_that_ends_K = 10;
+constexpr double weather_and_steam_K = 2; // what weather and a little superheat may add (assumed)
 constexpr double hot_start_degC = 35; // a vessel this warm at the start kept heat of another load (assumed)
 constexpr double colder_bags_K = 10;
 constexpr double coldest_break_degC = 60; // assumed: below it survivors may wake
@@ -189,6 +190,20 @@ void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatm
     if (first(a) != first(b)) return first(a) < first(b);
     return second(a) < second(b);
   });
+}
+
+// In a vented vessel no bag is hotter than water boils: a probe further over than it may be off is off by
+// more than is said of it, or the vessel holds pressure. Neither lets a run pass.
+std::vector<Said> blocks_over_boiling(const std::vector<Measured>& probes, double boiling_degC) {
+  std::vector<Said> blocks;
+  for (const Measured& one : probes) {
+    if (one.probe->role != ProbeRole::bag || !one.is_relied_on || !one.measures.top_degC) continue;
+    const double over_K = one.measures.plateau_degC - boiling_degC;
+    if (over_K > coverage_k * one.probe->u_K + weather_and_steam_K)
+      blocks.push_back({"block_over_boiling",
+                        {{"probe", one.probe->name}, {"over_K", over_K}, {"boiling_degC", boiling_degC}}});
+  }
+  return blocks;
 }
 
 // A fault that lasts to the end before the bag had enough leaves the bag unprobed; after that it costs
@@ -450,6 +465,9 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
   report.blocks = input_.blocks;
   for (const Said& block : blocks_of_faults(probes))
     report.blocks.push_back(block);
+  if (input_.vessel_kind == VesselKind::vented && report.boiling_degC)
+    for (const Said& block : blocks_over_boiling(probes, *report.boiling_degC))
+      report.blocks.push_back(block);
   const bool can_pass = all_met && asks_for_heat && report.blocks.empty() && !report.coldest.empty();
   if (report.ended == Ended::no) {
     report.verdict = Verdict::unproven;

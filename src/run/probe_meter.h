@@ -19,7 +19,7 @@ struct ProbeMeterRule {
   Reference reference;                    ///< without cut-off
   std::optional<double> counts_from_degC; ///< cut-off of the criterion
   double setpoint_degC = 0;
-  bool has_strict_hold = true; ///< false: of the strict stretches only the estimate is measured
+  bool has_strict_hold = true;  ///< false: of the strict stretches only the estimate is measured
   double ku_K = 0;              ///< k u: how far the trace is moved for its bounds
   double break_below_degC = 60; ///< colder than this after being warm, a run is over
   double join_s = 300;

@@ -436,6 +436,20 @@ std::string film_keys(const std::vector<Film>& films) {
   return keys;
 }
 
+// Whether the run file says of a probe what the site file leaves open.
+bool is_answered_by_run(const RunInput& input, const std::string& key_path) {
+  if (!input.run_file) return false;
+  return std::any_of(input.run_file->probes.begin(), input.run_file->probes.end(), [&](const Probe& probe) {
+    const std::string own = "probes." + probe.name + ".";
+    return (key_path == own + "place" && probe.role.known()) ||
+           (key_path == own + "bag" && probe.bag.known()) ||
+           (key_path == own + "spot" && probe.spot.known()) ||
+           (key_path == own + "position" && probe.position.known()) ||
+           (key_path == own + "class" && probe.probe_class.known()) ||
+           (key_path == own + "resolution" && probe.resolution_K.known());
+  });
+}
+
 // What must be known before a PASS; a bare log with its options has what it needs.
 void list_blocks(Gathering& g, const Vessel* vessel) {
   RunInput& input = g.input;
@@ -463,7 +477,7 @@ void list_blocks(Gathering& g, const Vessel* vessel) {
         !bags.empty() && std::all_of(bags.begin(), bags.end(), [](const Bag* b) { return b->film.known(); });
     if (!film_known) block("block_film");
     for (const Place& place : unanswered(*input.site))
-      input.unanswered.push_back(place.key_path);
+      if (!is_answered_by_run(input, place.key_path)) input.unanswered.push_back(place.key_path);
   }
   bool any_bag = false;
   for (const RunProbe& probe : input.probes) {

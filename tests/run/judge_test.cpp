@@ -205,3 +205,18 @@ TEST_CASE("a vessel that is still hot while the bags are cold is told") {
   CHECK(told(60));
   CHECK_FALSE(told(30));
 }
+
+TEST_CASE(
+    "a bag that reads further over the boiling point than it may be off makes no pass in a vented vessel") {
+  const auto verdict = [](double degC, VesselKind kind) {
+    RunOptions options = stated_options(0.3);
+    options.vessel_kind = kind;
+    options.rating_gauge_Pa = 200e3;
+    return judged(made_run("pasteurize_straw_aerated", options),
+                  trace_of(3, 3 * 3600, [&](double) { return degC; }))
+        .verdict;
+  };
+  CHECK(verdict(102, VesselKind::vented) == Verdict::pass);
+  CHECK(verdict(103, VesselKind::vented) == Verdict::unproven);
+  CHECK(verdict(103, VesselKind::pressure_rated) == Verdict::pass);
+}

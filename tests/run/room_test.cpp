@@ -35,6 +35,10 @@ RunInput logged(const std::string& treatment, double top_degC, double hours, con
   }
   RunRequest request;
   request.options = stated;
+  if (top_degC > 100) { // only a pressure-rated vessel is believed there
+    request.options.vessel_kind = VesselKind::pressure_rated;
+    request.options.rating_gauge_Pa = 200e3;
+  }
   request.options.treatment = treatment;
   request.logs.push_back(Source::memory("made.csv", text));
   RunInput input = open_run(std::move(request), TableFiles::built_in());
