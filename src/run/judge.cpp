@@ -434,9 +434,13 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
   const auto stated_off = first_of(input_, [](EventKind k) { return k == EventKind::steam_off; });
   report.steam_off_stated = stated_off.has_value();
   report.steam_off_at_s = stated_off ? stated_off : steam_off_seen_s(probes);
+  std::vector<ProbeResult> results(probes.size());
+  tbb::parallel_for(std::size_t{0}, probes.size(), [&](std::size_t i) {
+    results[i] = probe_result(input_, treatment, probes[i], streams_);
+  });
   for (std::size_t i = 0, at = 0; i < input_.probes.size(); ++i) {
     if (input_.probes[i].is_pressure) continue;
-    ProbeResult result = probe_result(input_, treatment, probes[at++], streams_);
+    ProbeResult result = std::move(results[at++]);
     if (!stated_off && report.steam_off_at_s)
       result.F_minutes_after_steam_off =
           not_below_zero(result.F_minutes - watch.meters[i].F_minutes_until(*report.steam_off_at_s));
