@@ -35,6 +35,8 @@ constexpr std::array<std::pair<EventKind, std::string_view>, 19> events{
      {EventKind::inoculated, "inoculated"},
      {EventKind::remark, "remark"}}};
 
+/// A clock that is further off is a wrong date, to be mended in the log's name, not by an offset.
+constexpr Bounds clock_offset_bounds{-366 * 86400.0, 366 * 86400.0, true, "from -366 d to 366 d"};
 /// From 9,000 m in a deep low to -500 m in a strong high; what a barometer on land can show.
 constexpr Bounds at_site_bounds{29e3, 115e3, true, "from 29 kPa to 115 kPa"};
 /// Sea-level pressures on record run from 87 to 108 kPa (from memory).
@@ -72,7 +74,7 @@ RunLog read_log(KeyedTable& table) {
   RunLog log;
   log.place = table.place();
   log.file = table.required_text("file", "log.csv");
-  const Stated<double> offset = table.quantity("clock_offset", Dimension::duration);
+  const Stated<double> offset = table.quantity("clock_offset", Dimension::duration, clock_offset_bounds);
   if (offset.asked) table.note_asked(offset.place);
   log.clock_offset_s = offset.value.value_or(0);
   log.by_hand = table.flag("by_hand");

@@ -380,6 +380,12 @@ void check_width(const std::string& source_name, std::span<const SampleLine> row
 
 } // namespace
 
+std::optional<ColumnUnit> unit_named_by_line(std::string_view text, char delimiter) {
+  PreambleSays says;
+  read_preamble_line({0, std::string(text)}, delimiter, says);
+  return says.temperature_unit;
+}
+
 bool names_a_time(std::string_view name) {
   // The first line of a log may carry a unit in the same cell ("Time (s)").
   constexpr std::array<std::string_view, 17> words{

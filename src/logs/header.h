@@ -17,6 +17,9 @@ struct HeaderCell {
 };
 
 /// A line of the preamble that says something about the rows.
+/// The temperature unit that a line like "Unit: F" names; none where it names none.
+[[nodiscard]] std::optional<ColumnUnit> unit_named_by_line(std::string_view text, char delimiter);
+
 struct PreambleSays {
   std::optional<ColumnUnit> temperature_unit;
   std::string temperature_unit_text;     ///< the line, with its number

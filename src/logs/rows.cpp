@@ -5,6 +5,7 @@
 #include "logs/cell.h"
 #include "logs/dialect.h"
 #include "logs/encoding.h"
+#include "logs/header.h"
 #include "logs/lines.h"
 #include "logs/ordered_lines.h"
 #include "logs/row_clock.h"
@@ -190,6 +191,19 @@ void find_gaps(const std::vector<std::int64_t>& steps_us, LogSurvey& survey) {
             [](const Gap& a, const Gap& b) { return a.from_s < b.from_s; });
 }
 
+// A line between the rows that names another unit leaves open which rows it is of.
+void check_unit_stays(const Source& source, const Understanding& understanding, const Line& line) {
+  const auto unit = unit_named_by_line(line.view(), understanding.delimiter.value);
+  if (!unit) return;
+  for (const LogColumn& column : understanding.columns)
+    if (column.kind.value == ColumnKind::temperature && is_temperature(column.unit.value) &&
+        column.unit.value != *unit)
+      throw UserError({Trouble::bad_data, Place{source.name(), line.number, 0, ""},
+                       "\"" + shown(line.view()) + "\" stands between the rows, but they are read in " +
+                           unit_symbol(column.unit.value),
+                       "save the rows before and behind it as two logs, each with its own unit"});
+}
+
 StampList read_stamps(const Source& source, const Understanding& understanding, RowClock& clock,
                       TableLines& table_lines) {
   const TimeCells at_cells = time_cells(understanding);
@@ -202,7 +216,10 @@ StampList read_stamps(const Source& source, const Understanding& understanding, 
     if (table.is_outside(line)) continue;
     char* behind = nullptr;
     const std::size_t count = cut(line, understanding.delimiter.value, cells, behind);
-    if (is_too_short(understanding, count, behind)) continue;
+    if (is_too_short(understanding, count, behind)) {
+      check_unit_stays(source, understanding, line);
+      continue;
+    }
     const Stamp stamp =
         clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time));
     stamps.add(static_cast<std::size_t>(line.number - understanding.first_data_line), stamp);

@@ -87,6 +87,8 @@ constexpr std::array limits{
     Limit{"unit_run_lowest", "degC", &CheckLimits::unit_run_lowest_degC},
     Limit{"unit_start_highest", "degC", &CheckLimits::unit_start_highest_degC},
     Limit{"unit_start_lowest", "degC", &CheckLimits::unit_start_lowest_degC},
+    Limit{"frozen_within", "K", &CheckLimits::frozen_within_K},
+    Limit{"frozen_over_steam", "K", &CheckLimits::frozen_over_steam_K},
 };
 
 // A temperature may lie below zero, a length or a ratio not.

@@ -63,6 +63,8 @@ struct CheckLimits {
   double unit_run_lowest_degC = 0;
   double unit_start_highest_degC = 0;
   double unit_start_lowest_degC = 0;
+  double frozen_within_K = 0;
+  double frozen_over_steam_K = 0;
   bool operator==(const CheckLimits&) const = default;
 };
 

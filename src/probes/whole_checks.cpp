@@ -51,6 +51,8 @@ class WholeChecks {
     look_at_exchange();
     for (std::size_t i = 0; i < record_.probes.size(); ++i)
       if (usable_[i] && is_bag(i)) {
+        look_at_stillness(i);
+        if (!usable_[i]) continue;
         look_at_jumps(i);
         look_at_lag(i);
         look_at_cooling(i);
@@ -93,6 +95,26 @@ class WholeChecks {
       if (is_holding && point.time_s - from_s > best.second - best.first) best = {from_s, point.time_s};
     }
     return best;
+  }
+
+  // Hot from the first row, while the steam was still cold, and never anything else: no bag does that.
+  void look_at_stillness(std::size_t i) {
+    const auto& points = all_[i].points();
+    const auto [coldest, hottest] =
+        std::minmax_element(points.begin(), points.end(),
+                            [](const Curve::Point& a, const Curve::Point& b) { return a.degC < b.degC; });
+    if (hottest->degC - coldest->degC > limits_.frozen_within_K) return;
+    for (std::size_t j = 0; j < record_.probes.size(); ++j) {
+      if (all_[j].is_empty() || record_.probes[j].role == ProbeRole::outside || is_bag(j)) continue;
+      const double steam_degC = all_[j].points().front().degC;
+      if (steam_degC > coldest->degC - limits_.frozen_over_steam_K ||
+          all_[j].top_degC() < coldest->degC - limits_.frozen_over_steam_K / 2)
+        continue;
+      usable_[i] = false;
+      add_whole(i, "stuck", {{"stuck_degC", hottest->degC}, {"steam_degC", steam_degC}},
+                FaultEffect::probe_not_relied_on, "from_start");
+      return;
+    }
   }
 
   // Fahrenheit written as Celsius is far too hot as written and a run when taken back; Celsius taken for

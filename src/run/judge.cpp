@@ -584,6 +584,24 @@ RunReport judge_whole(RunInput input, int block_rows) {
   return judge.finish(std::move(unread));
 }
 
+// Leaving a probe out never makes a pass: what it tells against the others counts all the same.
+void hold_against_all_probes(RunReport& report, const RunInput& input, int block_rows) {
+  std::string names;
+  RunInput with_all = input;
+  for (RunProbe& probe : with_all.probes) {
+    const auto& out = input.options.left_out;
+    const bool is_named = std::find(out.begin(), out.end(), probe.column) != out.end() ||
+                          std::find(out.begin(), out.end(), probe.name) != out.end();
+    if (!is_named || !probe.left_out) continue;
+    probe.left_out = false;
+    names += (names.empty() ? "" : ", ") + probe.name;
+  }
+  if (names.empty() || judge_whole(std::move(with_all), block_rows).verdict == Verdict::pass) return;
+  report.verdict = Verdict::unproven;
+  report.blocks.push_back({"block_left_out_evidence", {{"probe", names}}});
+  report.next.insert(report.next.begin(), {"next_block_left_out_evidence", {{"probe", names}}});
+}
+
 } // namespace
 
 RunReport judge_run(RunInput input, int block_rows) {
@@ -597,6 +615,7 @@ RunReport judge_run(RunInput input, int block_rows) {
     one.options.run_number.reset();
     return judge_run(std::move(one), block_rows);
   }
+  if (report.verdict == Verdict::pass) hold_against_all_probes(report, kept, block_rows);
   if (report.verdict != Verdict::unproven || report.so_far) return report;
   if (cells <= most_cells_again)
     refine_check_advice(report, room_for_error_K(kept, [&](RunInput again) {

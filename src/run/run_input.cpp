@@ -185,6 +185,11 @@ void open_logs(Gathering& g) {
   for (std::size_t i = 0; i < g.request.logs.size(); ++i) {
     auto log = gather(g, [&] { return ProbeLog::open(g.request.logs[i], options); });
     if (!log) continue;
+    for (const RunLogUse& other : g.input.logs)
+      if (other.log.source().sha256() == log->source().sha256())
+        g.complain({log->source().name(), 0, 0, ""},
+                   "holds the same bytes as " + other.log.source().name() + ", which the run has already",
+                   "name each log once");
     const bool by_hand = g.request.options.by_hand || (i < files.size() && files[i].by_hand) ||
                          log->understanding().by_hand.value;
     g.input.logs.push_back({std::move(*log), i < files.size() ? files[i].clock_offset_s : 0.0, by_hand});
@@ -378,8 +383,11 @@ void add_probes(Gathering& g) {
                          "columns there: " + all);
       }
   };
-  check_names(g.request.options.in_bag, "--in-bag");
-  check_names(g.request.options.vessel, "--vessel");
+  // A log that could not be read has complaints of its own.
+  if (g.input.logs.size() == g.request.logs.size()) {
+    check_names(g.request.options.in_bag, "--in-bag");
+    check_names(g.request.options.vessel, "--vessel");
+  }
   if (!g.input.logs.empty())
     for (const Probe& probe : g.input.run_file ? g.input.run_file->probes : std::vector<Probe>{})
       if (probe.column.known() && !named_in(columns, *probe.column.value))

@@ -136,6 +136,8 @@ const std::vector<Broken>& all_broken() {
       {"run_log_without_file.toml", {":2:1: log[1].file: file is missing"}},
       {"run_log_offset_without_unit.toml",
        {":5:16: log[1].clock_offset: -2 has no unit", "write for example clock_offset ="}},
+      {"run_clock_offset_too_far.toml",
+       {":5:16: log[1].clock_offset: \"1e300 d\" is not possible", "from -366 d to 366 d"}},
       {"run_by_hand_in_quotes.toml",
        {":5:11: log[1].by_hand: \"yes\" is neither true nor false", "by_hand = true, without quotes"}},
       {"run_lots_no_list.toml", {":2:8: run.lots: \"L7\" is no list", "write lots = [\"one\", \"another\"]"}},

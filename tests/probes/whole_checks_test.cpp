@@ -289,3 +289,17 @@ TEST_CASE("a probe hotter than its pressure allows is not relied on; where all a
   probe.thin = &core;
   CHECK_FALSE(has_kind(whole_faults(record, limits())[0], "above_saturation"));
 }
+
+TEST_CASE("a bag that is hot from the first row while the steam is cold, and never moves, is stuck") {
+  const auto still_at = [](double degC, double swing_K) {
+    MadeReadings made = usual();
+    for (std::size_t row = 0; row < made.time_s.size(); ++row)
+      made.degC[bag][row] = rounded(degC + (row % 2 == 0 ? swing_K : 0), 0.1);
+    return made;
+  };
+  for (const double swing_K : {0.0, 0.4}) {
+    const auto faults = all_faults(still_at(95, swing_K));
+    CHECK(has_kind(faults[bag], "stuck"));
+    CHECK_FALSE(is_relied_on(faults[bag]));
+  }
+}

@@ -128,3 +128,30 @@ TEST_CASE("a probe known well enough is not asked for and takes no room from the
   REQUIRE(said(report, "next_check_probes") != nullptr);
   CHECK(std::get<std::string>(said(report, "next_check_probes")->values.at("probes")) == "Probe 2");
 }
+
+TEST_CASE("what a probe tells against the others counts when it is left out, too") {
+  // The bag reads exactly as the steam does: it never was in a bag.
+  std::string text = "time (min),Core 1 (C),Vessel (C)\n";
+  for (int minute = 0; minute <= 16 * 60; ++minute) {
+    const double degC = std::min(97.0, 20 + 0.8 * minute) + 0.1 * (minute * 7 % 3) - (minute > 950 ? 40 : 0);
+    const std::string cell = std::to_string(degC).substr(0, 4);
+    text += std::to_string(minute) + "," + cell + "," + cell + "\n";
+  }
+  const auto judged_without = [&](std::vector<std::string> out) {
+    RunRequest request;
+    request.options.treatment = "atmospheric_steam";
+    request.options.in_bag = {"Core 1"};
+    request.options.vessel = {"Vessel"};
+    request.options.altitude_m = 0;
+    request.options.vessel_kind = VesselKind::vented;
+    request.options.u_K = 0.1;
+    request.options.left_out = std::move(out);
+    request.logs.push_back(Source::memory("made.csv", text));
+    return judge_run(open_run(std::move(request), TableFiles::built_in()));
+  };
+  CHECK(judged_without({}).verdict == Verdict::unproven);
+  const RunReport without = judged_without({"Vessel"});
+  CHECK(without.verdict == Verdict::unproven);
+  CHECK(std::any_of(without.blocks.begin(), without.blocks.end(),
+                    [](const Said& block) { return block.key == "block_left_out_evidence"; }));
+}
