@@ -31,9 +31,13 @@ std::string plain_line(const std::string& what, const std::string& value) {
 template <class T>
 std::string choice_line(const std::string& what, const std::string& value, const Choice<T>& choice,
                         const Words& words) {
-  return wrapped(fmt::format("{} ({}{})", plain_line(what, value), how_text(choice.how, words),
-                             choice.evidence.empty() ? "" : ": " + clean(choice.evidence)),
-                 18);
+  // The label takes the place of the blanks that the value is set in by.
+  const std::string label = plain_line(what, "");
+  const std::string lines =
+      wrapped(fmt::format("{}{} ({}{})", std::string(label.size(), ' '), value, how_text(choice.how, words),
+                          choice.evidence.empty() ? "" : ": " + clean(choice.evidence)),
+              18);
+  return label + lines.substr(label.size());
 }
 
 std::string kind_text(ColumnKind kind, const Words& words) {
