@@ -669,16 +669,22 @@ class Reader {
     value = json.get<T>();
     return true;
   }
+  // A clock of a run lies within some 120 years of 2000; spans between two such times can be told.
+  static bool is_far_off(std::int64_t us) {
+    constexpr std::int64_t year_2000_us = 946684800'000000;
+    constexpr std::int64_t farthest_us = 4000000000'000000;
+    return us < year_2000_us - farthest_us || us > year_2000_us + farthest_us;
+  }
   bool take_time(const Json& json, const std::string& path, Instant& value) {
     const auto time = json.is_string() ? parse_iso_time(json.get_ref<const std::string&>()) : std::nullopt;
-    if (!time || !time->has_clock || time->offset_s != 0)
+    if (!time || !time->has_clock || time->offset_s != 0 || is_far_off(time->wall.us))
       return wrong(json, path, "time in UTC", "\"2026-03-08T14:05:09Z\""), false;
     value = Instant(std::chrono::microseconds(time->wall.us));
     return true;
   }
   bool take_time(const Json& json, const std::string& path, WallTime& value) {
     const auto time = json.is_string() ? parse_iso_time(json.get_ref<const std::string&>()) : std::nullopt;
-    if (!time || !time->has_clock || time->offset_s)
+    if (!time || !time->has_clock || time->offset_s || is_far_off(time->wall.us))
       return wrong(json, path, "time without zone", "\"2026-03-08T14:05:09\""), false;
     value = time->wall;
     return true;
