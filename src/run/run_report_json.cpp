@@ -295,6 +295,8 @@ class Writer {
   void either(std::string_view key, bool value, std::string_view when_true, std::string_view when_false) {
     put(key, std::string(value ? when_true : when_false));
   }
+  /// Seconds since a log's first row.
+  void log_time(std::string_view key, double at_s) { field(key, at_s); }
   void moment(std::string_view key, const std::optional<double>& at_s) {
     put(key, at_s ? Json(moment_iso(clock_, *at_s)) : Json(nullptr));
     field(seconds_key(key), at_s);
@@ -497,6 +499,12 @@ class Reader {
     value = text == when_true;
     if (!value && text != when_false)
       no_word(*json, path_of(key), fmt::format("{}, {}", when_true, when_false));
+  }
+  void log_time(std::string_view key, double& at_s) {
+    field(key, at_s);
+    if (std::abs(at_s) <= most_moment_s) return;
+    at_s = 0;
+    wrong(object_.at(std::string(key)), path_of(key), "time within a century", "3600");
   }
   void moment(std::string_view key, double& at_s) {
     std::optional<double> found;
@@ -801,15 +809,15 @@ void fields(Way& way, Of<Way, CellTally>& tally) {
 
 template <class Way>
 void fields(Way& way, Of<Way, Gap>& gap) {
-  way.field("from_log_s", gap.from_s);
-  way.field("to_log_s", gap.to_s);
+  way.log_time("from_log_s", gap.from_s);
+  way.log_time("to_log_s", gap.to_s);
 }
 
 template <class Way>
 void fields(Way& way, Of<Way, ClockEvent>& event) {
   way.field("kind", event.kind);
   way.field("row", event.at);
-  way.field("at_log_s", event.time_s);
+  way.log_time("at_log_s", event.time_s);
   way.field("jump_s", event.jump_s);
   way.field("rows", event.rows);
   way.field("effect", event.effect);
