@@ -29,6 +29,7 @@ struct Bag {
   Stated<double> height_m;
   Stated<double> diameter_m;
   Stated<std::string> closure;      ///< "breathing", "sealed", "open"
+  Stated<std::string> neighbours;   ///< "apart", "sides" (touching side by side), "all" (stacked too)
   Stated<std::string> film;         ///< key of films.csv
   Stated<double> film_highest_degC; ///< the maker's figure; goes before the table's
   bool has_animal_origin = false;   ///< manure or another substrate of animal origin

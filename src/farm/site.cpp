@@ -122,6 +122,7 @@ std::optional<Lift> read_lift(KeyedTable& bag) {
 Bag read_bag(const std::string& name, KeyedTable& table) {
   const std::array<std::string, 4> forms{"brick", "column", "slab", "loose"};
   const std::array<std::string, 3> closures{"breathing", "sealed", "open"};
+  const std::array<std::string, 3> neighbours{"apart", "sides", "all"};
   Bag bag;
   bag.name = name;
   bag.place = table.place();
@@ -134,6 +135,7 @@ Bag read_bag(const std::string& name, KeyedTable& table) {
   bag.height_m = table.quantity("height", Dimension::length, above_zero);
   bag.diameter_m = table.quantity("diameter", Dimension::length, above_zero);
   bag.closure = table.choice("closure", closures);
+  bag.neighbours = table.choice("neighbours", neighbours);
   bag.film = table.text("film");
   bag.film_highest_degC = table.quantity("film_highest", Dimension::temperature, film_bounds);
   bag.has_animal_origin = table.flag("animal_origin");
@@ -242,7 +244,7 @@ std::vector<Place> unanswered(const Site& site) {
                   v.safety_valve_test_every_s, v.certificate_until);
   for (const Bag& b : site.bags)
     add_all_asked(places, b.substrate, b.form, b.mass_kg, b.moisture_wb, b.length_m, b.width_m, b.height_m,
-                  b.diameter_m, b.closure, b.film, b.film_highest_degC);
+                  b.diameter_m, b.closure, b.neighbours, b.film, b.film_highest_degC);
   for (const Bag& b : site.bags)
     if (b.lift)
       add_all_asked(places, b.lift->mass_kg, b.lift->reach_m, b.lift->height_m, b.lift->travel_m,

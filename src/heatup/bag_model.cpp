@@ -1,0 +1,503 @@
+#include "heatup/bag_model.h"
+
+#include "errors/our_fault.h"
+#include "steam/saturation.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <utility>
+
+namespace coldbag {
+
+int BagBody::directions() const {
+  return form == BagForm::brick ? 3 : form == BagForm::column ? 2 : 1;
+}
+
+int BagBody::shortest() const {
+  const auto end = half_m.begin() + directions();
+  return static_cast<int>(std::min_element(half_m.begin(), end) - half_m.begin());
+}
+
+Fineness working_fineness(const BagBody& body, const Multipliers& multipliers) {
+  const auto d = static_cast<std::size_t>(body.shortest());
+  const double biot = body.film_W_per_m2K[d] * multipliers.film * body.half_m[d] /
+                      (body.conductivity_W_per_mK * multipliers.conductivity);
+  if (biot <= 20) return {};
+  return {.cells = 12, .bend_K = 0.6, .most_step_s = 1200};
+}
+
+namespace {
+
+/// Conductivity and its integral over temperature at one pressure.
+class HeatPath {
+ public:
+  HeatPath(const BagBody& body, const Multipliers& multipliers, const VapourTable& vapour)
+      : base_(body.conductivity_W_per_mK * multipliers.conductivity),
+        share_(body.vapour_share * multipliers.vapour), air_kept_(body.air_kept), vapour_(vapour),
+        nodes_(vapour.nodes()) {}
+
+  void set_pressure(double abs_pressure_Pa) {
+    if (abs_pressure_Pa == pressure_Pa_) return;
+    pressure_Pa_ = abs_pressure_Pa;
+    double integral = 0;
+    for (std::size_t i = 0; i < nodes_.size(); ++i) {
+      const double k = base_ + share_ * vapour_.added_W_per_mK(i, abs_pressure_Pa, air_kept_);
+      if (i > 0) integral += VapourTable::step_K * (nodes_[i - 1].k + k) / 2;
+      nodes_[i] = {k, integral};
+    }
+  }
+
+  /// k in W/mK, and its integral from the lowest node on in W/m; k is straight between nodes.
+  void look_up(double t_degC, double& k, double& integral) const {
+    const double at = std::clamp((t_degC - VapourTable::lowest_degC) * (1 / VapourTable::step_K), 0.0,
+                                 static_cast<double>(nodes_.size() - 1) - 1e-9);
+    const auto i = static_cast<std::size_t>(at);
+    const double over = at - static_cast<double>(i);
+    const Node& a = nodes_[i];
+    const double rise = nodes_[i + 1].k - a.k;
+    k = a.k + over * rise;
+    integral = a.integral + VapourTable::step_K * over * (a.k + over * rise / 2);
+  }
+
+ private:
+  struct Node {
+    double k = 0;
+    double integral = 0;
+  };
+  double base_;
+  double share_;
+  double air_kept_;
+  const VapourTable& vapour_;
+  std::vector<Node> nodes_;
+  double pressure_Pa_ = -1;
+};
+
+/// One direction of the grid: cells from the middle outward, for one metre square of the other directions.
+struct Axis {
+  int cells = 1;
+  std::vector<double> volume;           ///< of each cell
+  std::vector<double> flow;             ///< area / distance between a cell and the next outward
+  std::vector<double> middle_square_m2; ///< mean square of the distance from the middle
+  double half_cell_m = 0;               ///< from the last middle to the surface
+  double surface = 0;                   ///< its area
+  double film = 0;
+  /// Value on the axis from the two innermost cells: a + b x^2 through both.
+  [[nodiscard]] double at_middle(double inner, double outer) const {
+    if (cells == 1) return inner;
+    const double steep = (outer - inner) / (middle_square_m2[1] - middle_square_m2[0]);
+    return inner - steep * middle_square_m2[0];
+  }
+};
+
+Axis make_axis(double half_m, int cells, bool is_round, double film) {
+  Axis axis;
+  axis.cells = cells;
+  axis.film = film;
+  const double width = half_m / cells;
+  axis.half_cell_m = width / 2;
+  axis.surface = is_round ? half_m : 1;
+  for (int i = 0; i < cells; ++i) {
+    const double in = width * i;
+    const double out = width * (i + 1);
+    axis.volume.push_back(is_round ? (out * out - in * in) / 2 : width);
+    axis.flow.push_back((is_round ? out : 1) / width);
+    axis.middle_square_m2.push_back(is_round ? (in * in + out * out) / 2
+                                             : (in * in + in * out + out * out) / 3);
+  }
+  return axis;
+}
+
+struct SurfaceFlux {
+  double degC = 0;     ///< of the surface
+  double W_per_m2 = 0; ///< inward
+  double slope = 0;    ///< of it against the last cell's temperature, below 0
+};
+
+/// Flux from the steam through the film and the last half cell; the surface's temperature is solved for from
+/// a guess, the better the sooner.
+SurfaceFlux surface_flux(const HeatPath& path, const Axis& axis, double steam_degC, double k, double integral,
+                         double guess_degC) {
+  double surface_degC = guess_degC;
+  double k_surface = k;
+  const double pull = axis.film * axis.half_cell_m;
+  // integral(s) - integral(t) = pull (steam - s), whose left side rises with s.
+  for (int turn = 0; turn < 12; ++turn) {
+    double at_surface = 0;
+    path.look_up(surface_degC, k_surface, at_surface);
+    const double change = (integral - at_surface + pull * (steam_degC - surface_degC)) / (k_surface + pull);
+    surface_degC += change;
+    if (std::abs(change) < 1e-5) break;
+  }
+  return {surface_degC, axis.film * (steam_degC - surface_degC), -axis.film * k / (k_surface + pull)};
+}
+
+class BagSolver {
+ public:
+  BagSolver(const BagBody& body, const Multipliers& multipliers, const SteamTrace& steam,
+            const VapourTable& vapour, const BagPlan& plan)
+      : body_(body), steam_(steam), plan_(plan),
+        fineness_(plan.fineness.value_or(working_fineness(body, multipliers))),
+        path_(body, multipliers, vapour) {
+    for (int d = 0; d < 3; ++d) {
+      const bool counts = d < body.directions();
+      const auto i = static_cast<std::size_t>(d);
+      axes_[i] = counts ? make_axis(body.half_m[i], fineness_.cells, body.form == BagForm::column && d == 0,
+                                    body.film_W_per_m2K[i] * multipliers.film)
+                        : make_axis(1, 1, false, 0);
+    }
+    stride_ = {static_cast<std::size_t>(axes_[1].cells) * static_cast<std::size_t>(axes_[2].cells),
+               static_cast<std::size_t>(axes_[2].cells), 1};
+    const std::size_t count = stride_[0] * static_cast<std::size_t>(axes_[0].cells);
+    heat_.assign(count, body.density_kg_per_m3 * body.enthalpy.J_per_kg(plan.start_degC));
+    degC_.assign(count, plan.start_degC);
+    rate_.assign(count, 0);
+    double grid_volume = 0;
+    for (double x : axes_[0].volume)
+      for (double y : axes_[1].volume)
+        for (double z : axes_[2].volume)
+          grid_volume += x * y * z;
+    grid_to_bag_ = body.mass_kg / body.density_kg_per_m3 / grid_volume;
+    inverse_density_ = 1 / body.density_kg_per_m3;
+    for (std::size_t d = 0; d < 3; ++d)
+      lay_lines(d);
+    for (auto* cells : {&start_, &goal_, &line_heat_, &line_degC_, &k_, &integral_, &inverse_, &right_})
+      cells->resize(count);
+    for (auto* each : {&surface_W_, &surface_slope_, &line_in_, &from_within_})
+      each->resize(count);
+  }
+
+  BagHistory run() {
+    BagHistory history;
+    now_s_ = plan_.from_s;
+    const double held_at_start = held_J();
+    history.moments.push_back(moment());
+    double step_s = std::min(fineness_.most_step_s, 20.0);
+    while (plan_.to_s - now_s_ > 1e-6) {
+      // Two even steps at the end rather than a sliver.
+      const double left_s = plan_.to_s - now_s_;
+      const double dt_s = left_s <= step_s ? left_s : left_s < 2 * step_s ? left_s / 2 : step_s;
+      const double bend_K = try_step(dt_s);
+      const double wanted = std::sqrt(fineness_.bend_K / std::max(bend_K, 1e-6));
+      if (wanted < 0.5 && dt_s > 0.5) {
+        step_s = std::max(dt_s * std::max(0.25, 0.9 * wanted), 0.5);
+        continue;
+      }
+      keep_step(dt_s);
+      history.moments.push_back(moment());
+      step_s = std::clamp(dt_s * std::clamp(0.9 * wanted, 0.4, 2.0), 0.5, fineness_.most_step_s);
+    }
+    history.stored_J = held_J() - held_at_start;
+    const BagMoment& last = history.moments.back();
+    const double turned_over = std::abs(last.heat_J) + std::abs(last.flashed_J) + std::abs(history.stored_J);
+    our_check(std::abs(last.heat_J - last.flashed_J - history.stored_J) <= 1e-9 * turned_over + 1e-6,
+              "a bag's heat adds up");
+    history.hottest_over_boiling_K = *std::max_element(degC_.begin(), degC_.end()) -
+                                     saturation_temperature_degC(steam_.at(now_s_).abs_pressure_Pa);
+    return history;
+  }
+
+ private:
+  void lay_lines(std::size_t d) {
+    const std::size_t e = (d + 1) % 3;
+    const std::size_t f = (d + 2) % 3;
+    for (std::size_t i = 0; i < size(axes_[e]); ++i)
+      for (std::size_t j = 0; j < size(axes_[f]); ++j) {
+        first_[d].push_back(i * stride_[e] + j * stride_[f]);
+        across_[d].push_back(axes_[e].volume[i] * axes_[f].volume[j]);
+      }
+    surface_degC_[d].assign(first_[d].size(), plan_.start_degC);
+  }
+
+  [[nodiscard]] static std::size_t size(const Axis& axis) { return static_cast<std::size_t>(axis.cells); }
+
+  /// Moves new_heat_ and new_degC_ on by dt_s; gives back how far the worst cell bent.
+  double try_step(double dt_s) {
+    new_heat_ = heat_;
+    new_degC_ = degC_;
+    new_heat_in_ = 0;
+    const SteamPoint steam = steam_.mean(now_s_, now_s_ + dt_s);
+    path_.set_pressure(steam.abs_pressure_Pa);
+    steam_degC_ = steam.degC;
+    if (body_.is_breathing)
+      steam_degC_ = std::min(steam_degC_, saturation_temperature_degC(steam.abs_pressure_Pa));
+    const int count = body_.directions();
+    for (int i = 0; i < count; ++i)
+      heat_along(static_cast<std::size_t>(turned_ ? count - 1 - i : i), dt_s);
+    new_flashed_ = body_.is_breathing ? flash(now_s_ + dt_s) : 0;
+    double worst = 0;
+    for (std::size_t c = 0; c < degC_.size(); ++c)
+      worst = std::max(worst, std::abs((new_degC_[c] - degC_[c]) - rate_[c] * dt_s));
+    return worst;
+  }
+
+  void keep_step(double dt_s) {
+    for (std::size_t c = 0; c < degC_.size(); ++c)
+      rate_[c] = (new_degC_[c] - degC_[c]) / dt_s;
+    heat_.swap(new_heat_);
+    degC_.swap(new_degC_);
+    heat_in_J_ += new_heat_in_ * grid_to_bag_;
+    flashed_J_ += new_flashed_ * grid_to_bag_;
+    now_s_ += dt_s;
+    turned_ = !turned_;
+  }
+
+  /// Every line along one direction at once, implicit in two stages. Arrays hold the first cells of all
+  /// lines, then the second ones and so on, so that lines go side by side through the processor.
+  void heat_along(std::size_t d, double dt_s) {
+    static const double gamma = 1 - std::sqrt(0.5);
+    const Axis& axis = axes_[d];
+    const std::vector<std::size_t>& first = first_[d];
+    lines_ = first.size();
+    for (std::size_t c = 0, at = 0; c < size(axis); ++c)
+      for (std::size_t j = 0; j < lines_; ++j, ++at) {
+        start_[at] = goal_[at] = line_heat_[at] = new_heat_[first[j] + c * stride_[d]];
+        line_degC_[at] = new_degC_[first[j] + c * stride_[d]];
+      }
+    solve_lines(d, gamma * dt_s);
+    take_in(d, (1 - gamma) / gamma);
+    for (std::size_t at = 0; at < goal_.size(); ++at)
+      goal_[at] = start_[at] + (1 - gamma) / gamma * (line_heat_[at] - start_[at]);
+    solve_lines(d, gamma * dt_s);
+    take_in(d, 1);
+    for (std::size_t c = 0, at = 0; c < size(axis); ++c)
+      for (std::size_t j = 0; j < lines_; ++j, ++at) {
+        new_heat_[first[j] + c * stride_[d]] = line_heat_[at];
+        new_degC_[first[j] + c * stride_[d]] = line_degC_[at];
+      }
+  }
+
+  /// Counts what came through the surface in the stage just solved.
+  void take_in(std::size_t d, double share) {
+    double sum = 0;
+    for (std::size_t j = 0; j < lines_; ++j)
+      sum += line_in_[j] * across_[d][j];
+    new_heat_in_ += share * sum;
+  }
+
+  /// heat = goal + dt x (flux in - flux out) / volume along every line, by Newton. What flowed in is told
+  /// from the same fluxes that were added, so nothing is lost however far Newton came.
+  void solve_lines(std::size_t d, double dt_s) {
+    const Axis& axis = axes_[d];
+    for (int turn = 0; turn < most_turns; ++turn) {
+      for (std::size_t at = 0; at < line_degC_.size(); ++at)
+        path_.look_up(line_degC_[at], k_[at], integral_[at]);
+      find_surface(d);
+      eliminate(axis, dt_s);
+      substitute(axis);
+      if (apply_fluxes(axis, dt_s) < newton_K) return;
+    }
+  }
+
+  void find_surface(std::size_t d) {
+    const Axis& axis = axes_[d];
+    const std::size_t outer = (size(axis) - 1) * lines_;
+    for (std::size_t j = 0; j < lines_; ++j) {
+      const SurfaceFlux flux =
+          surface_flux(path_, axis, steam_degC_, k_[outer + j], integral_[outer + j], surface_degC_[d][j]);
+      surface_degC_[d][j] = flux.degC;
+      surface_W_[j] = axis.surface * flux.W_per_m2;
+      surface_slope_[j] = axis.surface * flux.slope;
+    }
+  }
+
+  /// Newton's matrix is tridiagonal: rows outward.
+  void eliminate(const Axis& axis, double dt_s) {
+    const std::size_t n = size(axis);
+    for (std::size_t c = 0; c < n; ++c) {
+      const bool is_last = c + 1 == n;
+      const double inward = c == 0 ? 0 : axis.flow[c - 1];
+      const double outward = is_last ? 0 : axis.flow[c];
+      const double volume_by_s = axis.volume[c] / dt_s;
+      const double density = body_.density_kg_per_m3;
+      const std::size_t row = c * lines_;
+      const std::size_t next = is_last ? row : row + lines_;
+      const std::size_t before = c == 0 ? row : row - lines_;
+      for (std::size_t j = 0; j < lines_; ++j) {
+        const std::size_t at = row + j;
+        const double capacity = density * body_.enthalpy.cp_J_per_kgK(line_degC_[at]) * volume_by_s;
+        double diagonal = capacity + (inward + outward) * k_[at];
+        double right = (goal_[at] - line_heat_[at]) * volume_by_s +
+                       inward * (integral_[before + j] - integral_[at]) -
+                       outward * (integral_[at] - integral_[next + j]);
+        if (is_last) {
+          diagonal -= surface_slope_[j];
+          right += surface_W_[j];
+        }
+        // Column form: the row before has -inward k[at] to its right.
+        const double factor = c == 0 ? 0 : inward * k_[before + j] * inverse_[before + j];
+        inverse_[at] = 1 / (diagonal - factor * inward * k_[at]);
+        right_[at] = right + factor * right_[before + j];
+      }
+    }
+  }
+
+  /// right_ becomes the change of temperature.
+  void substitute(const Axis& axis) {
+    const std::size_t n = size(axis);
+    for (std::size_t j = 0, row = (n - 1) * lines_; j < lines_; ++j)
+      right_[row + j] *= inverse_[row + j];
+    for (std::size_t c = n - 1; c-- > 0;) {
+      const std::size_t row = c * lines_;
+      for (std::size_t j = 0; j < lines_; ++j)
+        right_[row + j] = (right_[row + j] + axis.flow[c] * k_[row + lines_ + j] * right_[row + lines_ + j]) *
+                          inverse_[row + j];
+    }
+  }
+
+  /// The fluxes as Newton's straight line has them, and the heat they bring. How far the temperature of any
+  /// cell is from what Newton aimed at.
+  double apply_fluxes(const Axis& axis, double dt_s) {
+    const std::size_t n = size(axis);
+    double worst = 0;
+    std::fill_n(from_within_.begin(), lines_, 0.0);
+    for (std::size_t c = 0; c < n; ++c) {
+      const bool is_last = c + 1 == n;
+      const double s_by_volume = dt_s / axis.volume[c];
+      const double outward = is_last ? 0 : axis.flow[c];
+      const std::size_t row = c * lines_;
+      const std::size_t next = is_last ? row : row + lines_;
+      for (std::size_t j = 0; j < lines_; ++j) {
+        const std::size_t at = row + j;
+        const std::size_t out = next + j;
+        double leaves =
+            outward * (integral_[at] - integral_[out] + k_[at] * right_[at] - k_[out] * right_[out]);
+        if (is_last) {
+          leaves = -(surface_W_[j] + surface_slope_[j] * right_[at]);
+          line_in_[j] = -dt_s * leaves;
+        }
+        const double aimed = line_degC_[at] + right_[at];
+        line_heat_[at] = goal_[at] + s_by_volume * (from_within_[j] - leaves);
+        line_degC_[at] = body_.enthalpy.degC(line_heat_[at] * inverse_density_);
+        worst = std::max(worst, std::abs(line_degC_[at] - aimed));
+        from_within_[j] = leaves;
+      }
+    }
+    return worst;
+  }
+
+  /// Boils off what is hotter than the boiling point at the end of the step; heat lost on the grid.
+  double flash(double at_s) {
+    const double boiling_degC = saturation_temperature_degC(steam_.at(at_s).abs_pressure_Pa);
+    const double most = body_.density_kg_per_m3 * body_.enthalpy.J_per_kg(boiling_degC);
+    double lost = 0;
+    std::size_t c = 0;
+    for (double x : axes_[0].volume)
+      for (double y : axes_[1].volume)
+        for (double z : axes_[2].volume) {
+          if (new_heat_[c] > most) {
+            lost += (new_heat_[c] - most) * x * y * z;
+            new_heat_[c] = most;
+            new_degC_[c] = boiling_degC;
+          }
+          ++c;
+        }
+    return lost;
+  }
+
+  [[nodiscard]] double held_J() const {
+    double sum = 0;
+    std::size_t c = 0;
+    for (double x : axes_[0].volume)
+      for (double y : axes_[1].volume)
+        for (double z : axes_[2].volume)
+          sum += heat_[c++] * x * y * z;
+    return sum * grid_to_bag_;
+  }
+
+  /// Temperature on the shortest axis at its c-th cell, the other directions at their middle.
+  [[nodiscard]] double on_axis(std::size_t d, std::size_t c) const {
+    const std::size_t e = (d + 1) % 3;
+    const std::size_t f = (d + 2) % 3;
+    const auto along_f = [&](std::size_t i) {
+      const std::size_t at = c * stride_[d] + i * stride_[e];
+      return axes_[f].at_middle(degC_[at], degC_[at + (axes_[f].cells > 1 ? stride_[f] : 0)]);
+    };
+    return axes_[e].at_middle(along_f(0), along_f(axes_[e].cells > 1 ? 1 : 0));
+  }
+
+  [[nodiscard]] BagMoment moment() const {
+    const auto d = static_cast<std::size_t>(body_.shortest());
+    const Axis& axis = axes_[d];
+    BagMoment m;
+    m.time_s = now_s_;
+    const double inner = on_axis(d, 0);
+    m.core_degC = axis.cells > 1 ? axis.at_middle(inner, on_axis(d, 1)) : inner;
+    m.probe_degC = plan_.probe_off_m > 0 ? off_axis(d, m.core_degC) : m.core_degC;
+    m.mean_degC = body_.enthalpy.degC(held_J() / body_.mass_kg);
+    const double outer = on_axis(d, size(axis) - 1);
+    double k = 0;
+    double integral = 0;
+    path_.look_up(outer, k, integral);
+    m.surface_degC =
+        moment_has_steam() ? surface_flux(path_, axis, steam_degC_, k, integral, outer).degC : outer;
+    m.heat_J = heat_in_J_;
+    m.flashed_J = flashed_J_;
+    return m;
+  }
+  [[nodiscard]] bool moment_has_steam() const { return now_s_ > plan_.from_s; }
+
+  /// Straight in the square of the distance between the points beside it.
+  [[nodiscard]] double off_axis(std::size_t d, double core_degC) const {
+    const Axis& axis = axes_[d];
+    const double wanted = plan_.probe_off_m * plan_.probe_off_m;
+    double before_square = 0;
+    double before = core_degC;
+    for (std::size_t c = 0; c < size(axis); ++c) {
+      const double here = on_axis(d, c);
+      if (axis.middle_square_m2[c] >= wanted)
+        return before +
+               (here - before) * (wanted - before_square) / (axis.middle_square_m2[c] - before_square);
+      before_square = axis.middle_square_m2[c];
+      before = here;
+    }
+    return before;
+  }
+
+  static constexpr double newton_K = 0.05;
+  static constexpr int most_turns = 8;
+  const BagBody& body_;
+  const SteamTrace& steam_;
+  const BagPlan& plan_;
+  Fineness fineness_;
+  HeatPath path_;
+  std::array<Axis, 3> axes_;
+  std::array<std::size_t, 3> stride_{};
+  std::vector<double> heat_, degC_, rate_, new_heat_, new_degC_; ///< J/m3, degC, K/s of each cell
+  std::array<std::vector<std::size_t>, 3> first_;   ///< of each direction's lines: their innermost cells
+  std::array<std::vector<double>, 3> across_;       ///< and their cross-sections
+  std::array<std::vector<double>, 3> surface_degC_; ///< and where their surface was last seen
+  std::size_t lines_ = 0;                           ///< of the direction at hand; its cells:
+  std::vector<double> start_, goal_, line_heat_, line_degC_, k_, integral_, inverse_, right_;
+  std::vector<double> surface_W_, surface_slope_, line_in_, from_within_; ///< one for each line
+  double inverse_density_ = 0;
+  double grid_to_bag_ = 0;
+  double steam_degC_ = 0;
+  double now_s_ = 0, heat_in_J_ = 0, flashed_J_ = 0, new_heat_in_ = 0, new_flashed_ = 0;
+  bool turned_ = false;
+};
+
+} // namespace
+
+BagHistory heat_bag(const BagBody& body, const Multipliers& multipliers, const SteamTrace& steam,
+                    const VapourTable& vapour, const BagPlan& plan) {
+  our_check(plan.from_s >= steam.from_s() - 1 && plan.to_s <= steam.to_s() + 1, "the steam covers the plan");
+  our_check(plan.to_s > plan.from_s, "a plan has a length");
+  our_check(!plan.fineness || plan.fineness->cells >= 2, "a grid has at least two cells");
+  our_check(body.density_kg_per_m3 > 0 && body.mass_kg > 0, "a bag has a mass and a density");
+  return BagSolver(body, multipliers, steam, vapour, plan).run();
+}
+
+std::optional<double> core_reaches_s(const BagHistory& history, double degC) {
+  for (std::size_t i = 0; i < history.moments.size(); ++i) {
+    const BagMoment& m = history.moments[i];
+    if (m.core_degC < degC) continue;
+    if (i == 0) return m.time_s;
+    const BagMoment& before = history.moments[i - 1];
+    return before.time_s +
+           (degC - before.core_degC) / (m.core_degC - before.core_degC) * (m.time_s - before.time_s);
+  }
+  return std::nullopt;
+}
+
+} // namespace coldbag
