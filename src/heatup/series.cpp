@@ -135,7 +135,7 @@ double fourier_of(const SeriesBody& body, const SeriesFactor& factor, double tim
 StepSeries::StepSeries(SeriesShape shape, double biot) : shape_(shape) {
   our_check((biot >= lowest_biot && biot <= highest_biot) || biot == std::numeric_limits<double>::infinity(),
             "the Biot number is in the range of the series");
-  const double largest_z = std::sqrt(negligible_exponent / lowest_fourier) + pi;
+  const double largest_z = std::sqrt(negligible_exponent / lowest_fourier);
   for (int n = 1; terms_.empty() || terms_.back().z < largest_z; ++n) {
     const double z = eigenvalue(shape, biot, n);
     terms_.push_back({z, coefficient(shape, z)});

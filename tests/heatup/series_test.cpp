@@ -304,14 +304,14 @@ TEST_CASE("the time at which the centre reaches Y gives back that Y") {
 TEST_CASE("the straight line of fh and j runs late at first and is met at last") {
   for (const SeriesBody& body :
        {coldbag::cylinder_body(0.05, 0.10, sawdust), coldbag::brick_body(0.06, 0.09, 0.10, bathed)}) {
-    const auto [fh_s, j] = coldbag::centre_line(body);
-    const auto line_s = [&](double Y) { return fh_s * std::log10(j / Y); };
+    const coldbag::HeatingLine line = coldbag::centre_line(body);
+    const auto line_s = [&](double Y) { return line.fh_s * std::log10(line.j / Y); };
     CHECK(line_s(0.9) > 1.05 * coldbag::centre_time_s(body, 0.9));
     CHECK(within(coldbag::centre_time_s(body, 0.2), line_s(0.2), 0, 0.02));
     CHECK(within(coldbag::centre_time_s(body, 1e-5), line_s(1e-5), 0, 1e-4));
     // A tenth a time of fh.
-    const double late_s = 5 * fh_s;
-    CHECK(within(coldbag::Y_at(body, late_s + fh_s), coldbag::Y_at(body, late_s) / 10, 0, 1e-4));
+    const double late_s = 5 * line.fh_s;
+    CHECK(within(coldbag::Y_at(body, late_s + line.fh_s), coldbag::Y_at(body, late_s) / 10, 0, 1e-4));
   }
 }
 
