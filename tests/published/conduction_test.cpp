@@ -30,7 +30,7 @@ double temperature_degC(double Y, double start_degC, double medium_degC) {
 TEST_CASE("the one-term coefficients reproduce the handbook's table at every row") {
   // Cengel, Heat Transfer: A Practical Approach, Table 4-2, walls and cylinders. Rows to Bi = 10 as printed;
   // those above were not seen in print, they were worked out with SciPy 1.10. Two printed figures are one too
-  // high in their last place: cylinder z at Bi = 2 (1.59945) and wall C at Bi = 5 (1.24023).
+  // high in their last place: cylinder z at Bi = 2 (1.599449) and wall C at Bi = 5 (1.240249).
   struct Row {
     double biot, wall_z, wall_C, cylinder_z, cylinder_C;
   };
