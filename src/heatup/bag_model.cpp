@@ -109,27 +109,37 @@ Axis make_axis(double half_m, int cells, bool is_round, double film) {
 }
 
 struct SurfaceFlux {
-  double degC = 0;     ///< of the surface
-  double W_per_m2 = 0; ///< inward
-  double slope = 0;    ///< of it against the last cell's temperature, below 0
+  double degC = 0;        ///< of the surface
+  double W_per_m2 = 0;    ///< inward
+  double slope = 0;       ///< of it against the last cell's temperature, below 0
+  double inner_slope = 0; ///< against that of the cell before, above 0
 };
 
-/// Flux from the steam through the film and the last half cell; the surface's temperature is solved for from
-/// a guess, the better the sooner.
-SurfaceFlux surface_flux(const HeatPath& path, const Axis& axis, double steam_degC, double k, double integral,
-                         double guess_degC) {
+/// A cell as the surface sees it.
+struct NearSurface {
+  double k = 0;
+  double integral = 0;
+};
+
+/// Flux from the steam through the film, equal to that within at the surface: with the parabola through the
+/// surface and the two outermost cells, film (steam - s) = (8 i(s) - 9 i(last) + i(before)) / (3 width), i
+/// the integral of k dT. The surface's temperature s is solved for from a guess, the better the sooner.
+SurfaceFlux surface_flux(const HeatPath& path, const Axis& axis, double steam_degC, const NearSurface& last,
+                         const NearSurface& before, double guess_degC) {
+  const double pull = axis.film * axis.half_cell_m * 3 / 4;
+  const double within = (9 * last.integral - before.integral) / 8;
   double surface_degC = guess_degC;
-  double k_surface = k;
-  const double pull = axis.film * axis.half_cell_m;
-  // integral(s) - integral(t) = pull (steam - s), whose left side rises with s.
+  double k_surface = last.k;
+  // i(s) - within = pull (steam - s), whose left side rises with s.
   for (int turn = 0; turn < 12; ++turn) {
     double at_surface = 0;
     path.look_up(surface_degC, k_surface, at_surface);
-    const double change = (integral - at_surface + pull * (steam_degC - surface_degC)) / (k_surface + pull);
+    const double change = (within - at_surface + pull * (steam_degC - surface_degC)) / (k_surface + pull);
     surface_degC += change;
     if (std::abs(change) < 1e-5) break;
   }
-  return {surface_degC, axis.film * (steam_degC - surface_degC), -axis.film * k / (k_surface + pull)};
+  const double share = axis.film / (k_surface + pull) / 8;
+  return {surface_degC, axis.film * (steam_degC - surface_degC), -9 * share * last.k, share * before.k};
 }
 
 class BagSolver {
@@ -161,9 +171,10 @@ class BagSolver {
     inverse_density_ = 1 / body.density_kg_per_m3;
     for (std::size_t d = 0; d < 3; ++d)
       lay_lines(d);
-    for (auto* cells : {&start_, &goal_, &line_heat_, &line_degC_, &k_, &integral_, &inverse_, &right_})
+    for (auto* cells :
+         {&start_, &goal_, &line_heat_, &line_degC_, &k_, &integral_, &inverse_, &right_, &cp_, &aimed_})
       cells->resize(count);
-    for (auto* each : {&surface_W_, &surface_slope_, &line_in_, &from_within_})
+    for (auto* each : {&surface_W_, &surface_slope_, &surface_inner_, &line_in_, &from_within_, &zeros_})
       each->resize(count);
   }
 
@@ -178,7 +189,7 @@ class BagSolver {
       const double left_s = plan_.to_s - now_s_;
       const double dt_s = left_s <= step_s ? left_s : left_s < 2 * step_s ? left_s / 2 : step_s;
       const double bend_K = try_step(dt_s);
-      const double wanted = std::sqrt(fineness_.bend_K / std::max(bend_K, 1e-6));
+      const double wanted = std::sqrt(most_bend_K() / std::max(bend_K, 1e-6));
       if (wanted < 0.5 && dt_s > 0.5) {
         step_s = std::max(dt_s * std::max(0.25, 0.9 * wanted), 0.5);
         continue;
@@ -210,6 +221,12 @@ class BagSolver {
   }
 
   [[nodiscard]] static std::size_t size(const Axis& axis) { return static_cast<std::size_t>(axis.cells); }
+
+  /// The nearer the core is to the steam, the less a cell may bend: what is left to go rules the time to the
+  /// last kelvins, and F.
+  [[nodiscard]] double most_bend_K() const {
+    return fineness_.bend_K * std::clamp(std::abs(steam_degC_ - new_degC_[0]) / far_K, 0.15, 1.5);
+  }
 
   /// Moves new_heat_ and new_degC_ on by dt_s; gives back how far the worst cell bent.
   double try_step(double dt_s) {
@@ -282,6 +299,8 @@ class BagSolver {
     for (int turn = 0; turn < most_turns; ++turn) {
       for (std::size_t at = 0; at < line_degC_.size(); ++at)
         path_.look_up(line_degC_[at], k_[at], integral_[at]);
+      for (std::size_t at = 0; at < line_degC_.size(); ++at)
+        cp_[at] = body_.enthalpy.cp_J_per_kgK(line_degC_[at]);
       find_surface(d);
       eliminate(axis, dt_s);
       substitute(axis);
@@ -291,17 +310,20 @@ class BagSolver {
 
   void find_surface(std::size_t d) {
     const Axis& axis = axes_[d];
-    const std::size_t outer = (size(axis) - 1) * lines_;
+    const std::size_t last = (size(axis) - 1) * lines_;
+    const std::size_t before = last - lines_;
     for (std::size_t j = 0; j < lines_; ++j) {
-      const SurfaceFlux flux =
-          surface_flux(path_, axis, steam_degC_, k_[outer + j], integral_[outer + j], surface_degC_[d][j]);
+      const SurfaceFlux flux = surface_flux(path_, axis, steam_degC_, {k_[last + j], integral_[last + j]},
+                                            {k_[before + j], integral_[before + j]}, surface_degC_[d][j]);
       surface_degC_[d][j] = flux.degC;
       surface_W_[j] = axis.surface * flux.W_per_m2;
       surface_slope_[j] = axis.surface * flux.slope;
+      surface_inner_[j] = axis.surface * flux.inner_slope;
     }
   }
 
-  /// Newton's matrix is tridiagonal: rows outward.
+  /// Newton's matrix is tridiagonal: rows outward. Rows are told apart to the compiler (they never overlap),
+  /// so that lines go two or more at a time.
   void eliminate(const Axis& axis, double dt_s) {
     const std::size_t n = size(axis);
     for (std::size_t c = 0; c < n; ++c) {
@@ -309,25 +331,35 @@ class BagSolver {
       const double inward = c == 0 ? 0 : axis.flow[c - 1];
       const double outward = is_last ? 0 : axis.flow[c];
       const double volume_by_s = axis.volume[c] / dt_s;
-      const double density = body_.density_kg_per_m3;
+      const double heat_by_s = volume_by_s * body_.density_kg_per_m3;
       const std::size_t row = c * lines_;
-      const std::size_t next = is_last ? row : row + lines_;
-      const std::size_t before = c == 0 ? row : row - lines_;
+      const auto before = [&](const std::vector<double>& cells) {
+        return c == 0 ? zeros_.data() : cells.data() + row - lines_;
+      };
+      const double* __restrict k = k_.data() + row;
+      const double* __restrict cp = cp_.data() + row;
+      const double* __restrict goal = goal_.data() + row;
+      const double* __restrict heat = line_heat_.data() + row;
+      const double* __restrict integral = integral_.data() + row;
+      const double* __restrict integral_before = before(integral_);
+      const double* __restrict integral_next = is_last ? zeros_.data() : integral_.data() + row + lines_;
+      const double* __restrict k_before = before(k_);
+      const double* __restrict inverse_before = before(inverse_);
+      const double* __restrict right_before = before(right_);
+      const double* __restrict surface_W = is_last ? surface_W_.data() : zeros_.data();
+      const double* __restrict surface_slope = is_last ? surface_slope_.data() : zeros_.data();
+      const double* __restrict surface_inner = is_last ? surface_inner_.data() : zeros_.data();
+      double* __restrict inverse = inverse_.data() + row;
+      double* __restrict right = right_.data() + row;
       for (std::size_t j = 0; j < lines_; ++j) {
-        const std::size_t at = row + j;
-        const double capacity = density * body_.enthalpy.cp_J_per_kgK(line_degC_[at]) * volume_by_s;
-        double diagonal = capacity + (inward + outward) * k_[at];
-        double right = (goal_[at] - line_heat_[at]) * volume_by_s +
-                       inward * (integral_[before + j] - integral_[at]) -
-                       outward * (integral_[at] - integral_[next + j]);
-        if (is_last) {
-          diagonal -= surface_slope_[j];
-          right += surface_W_[j];
-        }
-        // Column form: the row before has -inward k[at] to its right.
-        const double factor = c == 0 ? 0 : inward * k_[before + j] * inverse_[before + j];
-        inverse_[at] = 1 / (diagonal - factor * inward * k_[at]);
-        right_[at] = right + factor * right_[before + j];
+        const double diagonal = heat_by_s * cp[j] + (inward + outward) * k[j] - surface_slope[j];
+        const double residual = (goal[j] - heat[j]) * volume_by_s +
+                                inward * (integral_before[j] - integral[j]) -
+                                outward * (integral[j] - integral_next[j]) + surface_W[j];
+        // The row before has -inward k[j] to its right.
+        const double factor = (inward * k_before[j] + surface_inner[j]) * inverse_before[j];
+        inverse[j] = 1 / (diagonal - factor * inward * k[j]);
+        right[j] = residual + factor * right_before[j];
       }
     }
   }
@@ -339,9 +371,13 @@ class BagSolver {
       right_[row + j] *= inverse_[row + j];
     for (std::size_t c = n - 1; c-- > 0;) {
       const std::size_t row = c * lines_;
+      const double flow = axis.flow[c];
+      const double* __restrict inverse = inverse_.data() + row;
+      const double* __restrict k_next = k_.data() + row + lines_;
+      const double* __restrict right_next = right_.data() + row + lines_;
+      double* __restrict right = right_.data() + row;
       for (std::size_t j = 0; j < lines_; ++j)
-        right_[row + j] = (right_[row + j] + axis.flow[c] * k_[row + lines_ + j] * right_[row + lines_ + j]) *
-                          inverse_[row + j];
+        right[j] = (right[j] + flow * k_next[j] * right_next[j]) * inverse[j];
     }
   }
 
@@ -349,30 +385,63 @@ class BagSolver {
   /// cell is from what Newton aimed at.
   double apply_fluxes(const Axis& axis, double dt_s) {
     const std::size_t n = size(axis);
-    double worst = 0;
-    std::fill_n(from_within_.begin(), lines_, 0.0);
+    double* __restrict from_within = from_within_.data();
+    std::fill_n(from_within, lines_, 0.0);
     for (std::size_t c = 0; c < n; ++c) {
       const bool is_last = c + 1 == n;
       const double s_by_volume = dt_s / axis.volume[c];
       const double outward = is_last ? 0 : axis.flow[c];
       const std::size_t row = c * lines_;
-      const std::size_t next = is_last ? row : row + lines_;
+      const auto next = [&](const std::vector<double>& cells) {
+        return is_last ? zeros_.data() : cells.data() + row + lines_;
+      };
+      const double* __restrict k = k_.data() + row;
+      const double* __restrict integral = integral_.data() + row;
+      const double* __restrict right = right_.data() + row;
+      const double* __restrict goal = goal_.data() + row;
+      const double* __restrict k_next = next(k_);
+      const double* __restrict integral_next = next(integral_);
+      const double* __restrict right_next = next(right_);
+      const double* __restrict surface_W = is_last ? surface_W_.data() : zeros_.data();
+      const double* __restrict surface_slope = is_last ? surface_slope_.data() : zeros_.data();
+      const double* __restrict surface_inner = is_last ? surface_inner_.data() : zeros_.data();
+      const double* __restrict right_before = c == 0 ? zeros_.data() : right - lines_;
+      double* __restrict heat = line_heat_.data() + row;
+      double* __restrict aimed = aimed_.data() + row;
+      const double* __restrict degC = line_degC_.data() + row;
       for (std::size_t j = 0; j < lines_; ++j) {
-        const std::size_t at = row + j;
-        const std::size_t out = next + j;
-        double leaves =
-            outward * (integral_[at] - integral_[out] + k_[at] * right_[at] - k_[out] * right_[out]);
-        if (is_last) {
-          leaves = -(surface_W_[j] + surface_slope_[j] * right_[at]);
-          line_in_[j] = -dt_s * leaves;
-        }
-        const double aimed = line_degC_[at] + right_[at];
-        line_heat_[at] = goal_[at] + s_by_volume * (from_within_[j] - leaves);
-        line_degC_[at] = body_.enthalpy.degC(line_heat_[at] * inverse_density_);
-        worst = std::max(worst, std::abs(line_degC_[at] - aimed));
-        from_within_[j] = leaves;
+        const double comes_in =
+            surface_W[j] + surface_slope[j] * right[j] + surface_inner[j] * right_before[j];
+        const double leaves =
+            outward * (integral[j] - integral_next[j] + k[j] * right[j] - k_next[j] * right_next[j]) -
+            comes_in;
+        aimed[j] = degC[j] + right[j];
+        heat[j] = goal[j] + s_by_volume * (from_within[j] - leaves);
+        from_within[j] = leaves;
       }
     }
+    for (std::size_t j = 0; j < lines_; ++j)
+      line_in_[j] = -dt_s * from_within[j];
+    return find_temperatures();
+  }
+
+  double find_temperatures() {
+    const double* __restrict heat = line_heat_.data();
+    const double* __restrict aimed = aimed_.data();
+    double* __restrict degC = line_degC_.data();
+    const std::size_t count = line_heat_.size();
+    double coldest_J = heat[0];
+    for (std::size_t at = 1; at < count; ++at)
+      coldest_J = std::min(coldest_J, heat[at]);
+    if (coldest_J * inverse_density_ >= body_.enthalpy.thawed_J_per_kg())
+      for (std::size_t at = 0; at < count; ++at)
+        degC[at] = body_.enthalpy.thawed_degC(heat[at] * inverse_density_);
+    else
+      for (std::size_t at = 0; at < count; ++at)
+        degC[at] = body_.enthalpy.degC(heat[at] * inverse_density_);
+    double worst = 0;
+    for (std::size_t at = 0; at < count; ++at)
+      worst = std::max(worst, std::abs(degC[at] - aimed[at]));
     return worst;
   }
 
@@ -425,17 +494,21 @@ class BagSolver {
     m.core_degC = axis.cells > 1 ? axis.at_middle(inner, on_axis(d, 1)) : inner;
     m.probe_degC = plan_.probe_off_m > 0 ? off_axis(d, m.core_degC) : m.core_degC;
     m.mean_degC = body_.enthalpy.degC(held_J() / body_.mass_kg);
-    const double outer = on_axis(d, size(axis) - 1);
-    double k = 0;
-    double integral = 0;
-    path_.look_up(outer, k, integral);
-    m.surface_degC =
-        moment_has_steam() ? surface_flux(path_, axis, steam_degC_, k, integral, outer).degC : outer;
+    m.surface_degC = surface_on_axis(d);
     m.heat_J = heat_in_J_;
     m.flashed_J = flashed_J_;
     return m;
   }
-  [[nodiscard]] bool moment_has_steam() const { return now_s_ > plan_.from_s; }
+  [[nodiscard]] double surface_on_axis(std::size_t d) const {
+    const Axis& axis = axes_[d];
+    const double outer_degC = on_axis(d, size(axis) - 1);
+    if (now_s_ <= plan_.from_s) return outer_degC;
+    NearSurface last;
+    NearSurface before;
+    path_.look_up(outer_degC, last.k, last.integral);
+    path_.look_up(on_axis(d, size(axis) - 2), before.k, before.integral);
+    return surface_flux(path_, axis, steam_degC_, last, before, outer_degC).degC;
+  }
 
   /// Straight in the square of the distance between the points beside it.
   [[nodiscard]] double off_axis(std::size_t d, double core_degC) const {
@@ -454,6 +527,7 @@ class BagSolver {
     return before;
   }
 
+  static constexpr double far_K = 80; ///< from here on a bend of bend_K is allowed
   static constexpr double newton_K = 0.05;
   static constexpr int most_turns = 8;
   const BagBody& body_;
@@ -468,8 +542,9 @@ class BagSolver {
   std::array<std::vector<double>, 3> across_;       ///< and their cross-sections
   std::array<std::vector<double>, 3> surface_degC_; ///< and where their surface was last seen
   std::size_t lines_ = 0;                           ///< of the direction at hand; its cells:
-  std::vector<double> start_, goal_, line_heat_, line_degC_, k_, integral_, inverse_, right_;
-  std::vector<double> surface_W_, surface_slope_, line_in_, from_within_; ///< one for each line
+  std::vector<double> start_, goal_, line_heat_, line_degC_, k_, integral_, inverse_, right_, cp_, aimed_;
+  std::vector<double> surface_W_, surface_slope_, surface_inner_, line_in_, from_within_,
+      zeros_; ///< one for each line
   double inverse_density_ = 0;
   double grid_to_bag_ = 0;
   double steam_degC_ = 0;

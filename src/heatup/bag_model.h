@@ -46,7 +46,7 @@ struct Multipliers {
 /// How finely a bag is reckoned.
 struct Fineness {
   int cells = 8;       ///< along each half side
-  double bend_K = 1.2; ///< a step is as long as no cell bends further than this from a straight line
+  double bend_K = 1.2; ///< a step is as long as no cell bends further than about this from a straight line
   double most_step_s = 1200;
   bool operator==(const Fineness&) const = default;
 };

@@ -42,11 +42,11 @@ class Enthalpy {
     const Piece& piece = J_per_kg >= pieces_[2].at_J_per_kg   ? pieces_[2]
                          : J_per_kg >= pieces_[1].at_J_per_kg ? pieces_[1]
                                                               : pieces_[0];
-    const double over_J = J_per_kg - piece.at_J_per_kg;
-    // The root near zero of slope x^2/2 + c x = over_J, in the form that loses no digits and allows slope 0.
-    const double root = std::sqrt(std::max(piece.c * piece.c + 2 * piece.slope * over_J, 0.0));
-    return piece.from_degC + 2 * over_J / (piece.c + root);
+    return on_piece_degC(piece, J_per_kg);
   }
+  /// From so much heat on nothing is frozen, and there thawed_degC is degC without asking which piece it is.
+  [[nodiscard]] double thawed_J_per_kg() const { return pieces_[2].at_J_per_kg; }
+  [[nodiscard]] double thawed_degC(double J_per_kg) const { return on_piece_degC(pieces_[2], J_per_kg); }
 
  private:
   /// at + c (t - from) + slope (t - from)^2 / 2
@@ -56,6 +56,12 @@ class Enthalpy {
     double c = 0;
     double slope = 0;
   };
+  [[nodiscard]] static double on_piece_degC(const Piece& piece, double J_per_kg) {
+    const double over_J = J_per_kg - piece.at_J_per_kg;
+    // The root near zero of slope x^2/2 + c x = over_J, in the form that loses no digits and allows slope 0.
+    const double root = std::sqrt(std::max(piece.c * piece.c + 2 * piece.slope * over_J, 0.0));
+    return piece.from_degC + 2 * over_J / (piece.c + root);
+  }
   [[nodiscard]] const Piece& piece_at_degC(double t_degC) const {
     if (t_degC >= pieces_[2].from_degC) return pieces_[2];
     return t_degC >= pieces_[1].from_degC ? pieces_[1] : pieces_[0];
