@@ -10,10 +10,11 @@ namespace {
 
 constexpr std::string_view table_name = "bag-heating.csv";
 
-constexpr std::array<FigureRule, 25> rules{{
+constexpr std::array<FigureRule, 27> rules{{
     {"air-kept-in-pores", "1", 0.001, 0.5},
     {"bag-spread", "1", 0.001, 1},
     {"bag-spread-weight", "1", 1, 1000},
+    {"described-error", "1", 0, 0.5},
     {"far-multiplier", "1", 0.5, 10},
     {"film", "W/m2K", 1, 1e5},
     {"film-touching", "W/m2K", 0.1, 1e5},
@@ -33,6 +34,7 @@ constexpr std::array<FigureRule, 25> rules{{
     {"prior-conductivity", "1", 0.01, 2},
     {"prior-film", "1", 0.01, 2},
     {"prior-vapour", "1", 0.01, 2},
+    {"probe-spread", "1", 0.01, 2},
     {"sealed-share", "1", 0, 1},
     {"tortuosity", "1", 0.01, 1},
     {"water-heat-capacity", "J/kgK", 1000, 10000},
@@ -55,6 +57,8 @@ HeatingFigures read_heating_figures(std::string_view source_name, std::string_vi
   out.prior_film = table.at("prior-film");
   out.model_error_K = table.at("model-error");
   out.model_error_correlation_s = table.at("model-error-correlation");
+  out.described_error = table.at("described-error");
+  out.probe_spread = table.at("probe-spread");
   out.largest_rms_K = table.at("largest-rms");
   out.learned_under = table.at("learned-under");
   out.far_multiplier = table.at("far-multiplier");

@@ -20,6 +20,8 @@ struct HeatingFigures {
   double prior_film = 0;
   double model_error_K = 0;
   double model_error_correlation_s = 0;
+  double described_error = 0; ///< of the logarithm of mass x heat capacity
+  double probe_spread = 0;    ///< allowed to the logarithm of one probed bag's speed
   double largest_rms_K = 0;
   double learned_under = 0;
   double far_multiplier = 0;
