@@ -4,7 +4,7 @@
 
 packages_to_build="g++ cmake ninja-build pkg-config
   libboost-program-options-dev libfccp-dev libtomlplusplus-dev nlohmann-json3-dev libfmt-dev
-  libhowardhinnant-date-dev libtbb-dev libsodium-dev
+  libhowardhinnant-date-dev libtbb-dev libsodium-dev libeigen3-dev
   tzdata ca-certificates"
 
 packages_to_test="doctest-dev python3 python3-numpy clang-14 clang-format-14 clang-tidy-14
