@@ -602,12 +602,22 @@ void hold_against_all_probes(RunReport& report, const RunInput& input, int block
   report.next.insert(report.next.begin(), {"next_block_left_out_evidence", {{"probe", names}}});
 }
 
+// What was cut away at the beginning counts no heat, but what it tells of the probes counts: the runs of the
+// whole log say how much of it belongs to the run that is judged.
+void check_probes_before(RunInput& input, int block_rows) {
+  if (!input.from_s || input.checked_from_s || !input.check_limits) return;
+  RunInput whole = input;
+  whole.from_s.reset();
+  input.checked_from_s = checked_from_s(judge_whole(std::move(whole), block_rows).runs, *input.from_s);
+}
+
 } // namespace
 
 RunReport judge_run(RunInput input, int block_rows) {
   std::int64_t cells = 0;
   for (const RunLogUse& use : input.logs)
     cells += use.log.survey().row_count * static_cast<std::int64_t>(use.log.value_columns().size());
+  if (!input.options.run_number) check_probes_before(input, block_rows);
   const RunInput kept = input;
   RunReport report = judge_whole(std::move(input), block_rows);
   if (kept.options.run_number) {
