@@ -971,6 +971,8 @@ void fields(Way& way, Of<Way, ProbeResult>& p) {
   way.field("u_from", p.u_from);
   way.field("noise_K", p.noise_K);
   way.field("not_credited_minutes", p.not_credited_minutes);
+  way.field("hold_unseen_minutes", p.hold_unseen_minutes);
+  way.field("hold_unseen_gaps", p.hold_unseen_gaps);
   way.field("organisms", p.organisms);
   way.field("faults", p.faults);
 }
@@ -1003,6 +1005,14 @@ void fields(Way& way, Of<Way, Reach>& reach) {
   way.field("all_at_random", reach.all_at_random);
   way.field("share_above_coldest", reach.share_above_coldest);
   way.field("most_short", reach.most_short);
+}
+
+template <class Way>
+void fields(Way& way, Of<Way, UnseenHold>& unseen) {
+  way.field("probe", unseen.probe);
+  way.field("minutes", unseen.minutes);
+  way.field("gaps", unseen.gaps);
+  way.field("tells_verdict", unseen.tells_verdict);
 }
 
 template <class Way>
@@ -1138,6 +1148,7 @@ void fields(Way& way, Of<Way, RunReport>& report) {
   way.derived("slowest_unprobed", [] { return Json(nullptr); });
   way.field("vessel_hold_minutes", report.vessel_hold_minutes);
   way.field("all_hot_minutes", report.all_hot_minutes);
+  way.field("unseen_hold", report.unseen_hold);
   way.object("log", [&](auto& in) { log_fields(in, report); });
   way.field("survival", report.survival);
   way.field_if(!report.treatment.empty(), "more_hold", report.more_hold);
@@ -1162,6 +1173,10 @@ void fields(Way& way, Of<Way, RunReport>& report) {
     in.text_or_null("vessel_kind", report.vessel_kind);
   });
   way.text_or_null("run", report.run_name);
+  way.text_or_null("resteam_of", report.resteam_of);
+  way.text_or_null("by", report.run_by);
+  way.field("lots", report.lots);
+  way.text_or_null("run_notes", report.run_notes);
   way.field("clock", report.clock);
   way.field("units", report.units);
   way.field("editions", report.editions);
