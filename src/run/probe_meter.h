@@ -131,11 +131,11 @@ class ProbeMeter {
   std::vector<Mark> marks_;
   std::vector<Stretch> runs_;
   std::vector<Stretch> unseen_;
-  bool is_warm_ = false;
-  std::vector<Mark> tops_; ///< time and height of each new top
-  bool has_last_ = false;
+  std::vector<Mark> tops_;              ///< time and height of each new top
   std::optional<double> silent_from_s_; ///< before the first reading
   double last_row_s_ = 0;
+  bool has_last_ = false;
+  bool is_warm_ = false;
   bool credit_ended_ = false;
   bool clock_broke_ = false;
   bool faulty_to_the_end_ = false; ///< up to where credit ended
