@@ -4,6 +4,7 @@
 #include "clock/zone.h"
 #include "kinetics/reference_table.h"
 #include "quantity/parse.h"
+#include "steam/atmosphere.h"
 
 #include <boost/program_options.hpp>
 
@@ -261,8 +262,8 @@ RunOptions read_check_options(const po::variables_map& given, const TableFiles& 
   if (given.count("pressure-at-site")) {
     options.site_pressure_Pa =
         quantity_option("pressure-at-site", text("pressure-at-site"), Dimension::pressure);
-    if (*options.site_pressure_Pa < 30000 || *options.site_pressure_Pa > 120000)
-      throw UserError(usage("--pressure-at-site: outside 30 to 120 kPa",
+    if (!is_site_pressure(*options.site_pressure_Pa))
+      throw UserError(usage(fmt::format("--pressure-at-site: not {}", site_pressure_words),
                             "write the barometer's absolute reading, for example \"88.2 kPa\""));
   }
   if (given.count("vented") && given.count("rated"))

@@ -35,9 +35,6 @@ namespace {
 
 namespace po = boost::program_options;
 
-constexpr double lowest_site_Pa = 30000;
-constexpr double highest_site_Pa = 120000;
-
 const char* const how_to_check =
     "How to check a probe\n"
     "\n"
@@ -150,8 +147,9 @@ void find_pressure(const Given& given, Bench& bench) {
       refuse_option("pressure-at-sea-level", "says nothing here without the altitude",
                     "give --altitude \"1150 m\", or --pressure-at-site");
     const double sea_level_Pa = given.quantity("pressure-at-sea-level", Dimension::pressure);
-    if (sea_level_Pa < lowest_site_Pa || sea_level_Pa > highest_site_Pa)
-      refuse_option("pressure-at-sea-level", "outside 30 to 120 kPa", "write for example \"101.9 kPa\"");
+    if (sea_level_Pa < lowest_at_sea_level_Pa || sea_level_Pa > highest_at_sea_level_Pa)
+      refuse_option("pressure-at-sea-level", fmt::format("not {}", sea_level_pressure_words),
+                    "write for example \"101.9 kPa\"");
     bench.site_pressure_Pa = site_pressure_from_sea_level_Pa(sea_level_Pa, *altitude_m);
   } else if (altitude_m) {
     bench.site_pressure_Pa = standard_pressure_Pa(*altitude_m);
@@ -159,8 +157,8 @@ void find_pressure(const Given& given, Bench& bench) {
     bench.pressure_from = "by the altitude " + print_altitude(*altitude_m, bench.site.units);
   }
   if (!bench.site_pressure_Pa) return;
-  if (*bench.site_pressure_Pa < lowest_site_Pa || *bench.site_pressure_Pa > highest_site_Pa)
-    refuse_option("pressure-at-site", "outside 30 to 120 kPa",
+  if (!is_site_pressure(*bench.site_pressure_Pa))
+    refuse_option("pressure-at-site", fmt::format("not {}", site_pressure_words),
                   "write the barometer's absolute reading, for example \"88.2 kPa\"");
   if (!altitude_m) return;
   if (const auto misfit = pressure_misfit(*bench.site_pressure_Pa, Place{}, *altitude_m))

@@ -390,8 +390,12 @@ Stated<double> KeyedTable::quantity(std::string_view key, Dimension dimension, c
   stated.place = node_->place_of(key);
   stated.asked = is_asked(*node);
   if (stated.asked) return stated;
-  const Fault fault =
-      settle(quantity_of(key, *node, dimension), bounds, key, *node, example_of(dimension), stated.value);
+  const std::string_view example = bounds.example.empty() ? example_of(dimension) : bounds.example;
+  Outcome read = quantity_of(key, *node, dimension);
+  // What is said of any length misleads where the value has bounds and an example of its own.
+  if (!bounds.example.empty() && read.fault.remedy.starts_with("write for example"))
+    read.fault.remedy = write_for_example(key, example) + " (" + std::string(units_to_name(dimension)) + ')';
+  const Fault fault = settle(read, bounds, key, *node, example, stated.value);
   if (!fault.problem.empty()) complain(key, fault.problem, fault.remedy);
   return stated;
 }

@@ -20,8 +20,9 @@ namespace coldbag {
 struct Bounds {
   std::optional<double> lowest = std::nullopt;
   std::optional<double> highest = std::nullopt;
-  bool lowest_itself = true;   ///< false where the value must lie above `lowest`
-  std::string_view words = {}; ///< "above 0", "from -500 m to 9000 m"
+  bool lowest_itself = true;     ///< false where the value must lie above `lowest`
+  std::string_view words = {};   ///< "above 0", "from -500 m to 9000 m"
+  std::string_view example = {}; ///< how it may be written, where the general one of its kind would mislead
 };
 inline constexpr Bounds above_zero{0.0, std::nullopt, false, "above 0"};
 inline constexpr Bounds zero_or_more{0.0, std::nullopt, true, "0 or more"};

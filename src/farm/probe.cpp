@@ -3,6 +3,7 @@
 #include "errors/our_fault.h"
 #include "farm/keyed.h"
 #include "farm/probe_tables.h"
+#include "steam/atmosphere.h"
 
 #include <algorithm>
 #include <array>
@@ -29,7 +30,7 @@ constexpr Bounds correction_bounds{-largest_correction_K, largest_correction_K, 
 /// Two points closer than this give a line that means nothing; assumed.
 constexpr double least_apart_K = 20;
 constexpr Bounds point_bounds{-100.0, 700.0, true, "from -100 C to 700 C"};
-constexpr Bounds pressure_bounds{30000.0, 120000.0, true, "from 30 kPa to 120 kPa"};
+constexpr Bounds pressure_bounds{lowest_site_Pa, highest_site_Pa, true, site_pressure_words};
 
 /// Small letters, of ASCII and of the accented A in "CAMARA".
 std::string lower_case(std::string_view text) {

@@ -4,6 +4,7 @@
 #include "farm/load_tables.h"
 #include "farm/probe_tables.h"
 #include "quantity/parse.h"
+#include "steam/atmosphere.h"
 
 #include <algorithm>
 #include <array>
@@ -37,10 +38,9 @@ constexpr std::array<std::pair<EventKind, std::string_view>, 19> events{
 
 /// A clock that is further off is a wrong date, to be mended in the log's name, not by an offset.
 constexpr Bounds clock_offset_bounds{-366 * 86400.0, 366 * 86400.0, true, "from -366 d to 366 d"};
-/// From 9,000 m in a deep low to -500 m in a strong high; what a barometer on land can show.
-constexpr Bounds at_site_bounds{29e3, 115e3, true, "from 29 kPa to 115 kPa"};
-/// Sea-level pressures on record run from 87 to 108 kPa (from memory).
-constexpr Bounds at_sea_level_bounds{85e3, 110e3, true, "from 85 kPa to 110 kPa"};
+constexpr Bounds at_site_bounds{lowest_site_Pa, highest_site_Pa, true, site_pressure_words};
+constexpr Bounds at_sea_level_bounds{lowest_at_sea_level_Pa, highest_at_sea_level_Pa, true,
+                                     sea_level_pressure_words};
 
 constexpr std::string_view which_pressure =
     "write pressure_at_site = \"88.2 kPa\" for what a barometer reads here, or pressure_at_sea_level = "

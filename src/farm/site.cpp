@@ -14,7 +14,7 @@ namespace coldbag {
 
 namespace {
 
-constexpr Bounds altitude_bounds{-500.0, 9000.0, true, "from -500 m to 9000 m"};
+constexpr Bounds altitude_bounds{-500.0, 9000.0, true, "from -500 m to 9000 m", "1150 m"};
 constexpr Bounds film_bounds{30.0, 300.0, true, "from 30 C to 300 C"};
 constexpr Bounds turn_bounds{0.0, 180.0, true, "from 0 to 180"};
 constexpr Bounds lifts_bounds{0.0, 8.0, true, "from 0 to 8; the table goes no further"};

@@ -83,6 +83,7 @@ constexpr std::array limits{
     Limit{"stuck_slope", "K", &CheckLimits::stuck_slope_K},
     Limit{"stuck_under_steam", "K", &CheckLimits::stuck_under_steam_K},
     Limit{"unit_highest", "degC", &CheckLimits::unit_highest_degC},
+    Limit{"unit_over_vessel", "K", &CheckLimits::unit_over_vessel_K},
     Limit{"unit_run_highest", "degC", &CheckLimits::unit_run_highest_degC},
     Limit{"unit_run_lowest", "degC", &CheckLimits::unit_run_lowest_degC},
     Limit{"unit_start_highest", "degC", &CheckLimits::unit_start_highest_degC},

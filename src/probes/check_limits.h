@@ -59,6 +59,7 @@ struct CheckLimits {
   double stuck_slope_K = 0;
   double stuck_under_steam_K = 0;
   double unit_highest_degC = 0;
+  double unit_over_vessel_K = 0;
   double unit_run_highest_degC = 0;
   double unit_run_lowest_degC = 0;
   double unit_start_highest_degC = 0;

@@ -3,6 +3,7 @@
 #include "errors/our_fault.h"
 #include "farm/check_text.h"
 #include "probes/uncertainty.h"
+#include "steam/atmosphere.h"
 #include "steam/saturation.h"
 
 #include <algorithm>
@@ -27,7 +28,7 @@ double ice_reference_u_K(const CheckRules& rules) {
 }
 
 double boil_degC(double site_pressure_Pa) {
-  our_check(site_pressure_Pa >= 30000 && site_pressure_Pa <= 120000, "the pressure is that of a site");
+  our_check(is_site_pressure(site_pressure_Pa), "the pressure is that of a site");
   return std::round(saturation_temperature_degC(site_pressure_Pa) * 100) / 100;
 }
 

@@ -97,9 +97,27 @@ class WholeChecks {
     return best;
   }
 
+  // Never another value, neither noise nor come-up: nothing shows that the probe works.
+  [[nodiscard]] bool never_moved(std::size_t i) const {
+    int readings = 0;
+    for (const ThinTrace::Bucket& bucket : record_.probes[i].thin->buckets())
+      readings += bucket.credited;
+    const auto& points = believed_[i].points();
+    return readings >= limits_.stuck_readings &&
+           points.back().time_s - points.front().time_s >= limits_.stuck_s &&
+           std::all_of(points.begin(), points.end(),
+                       [&](const Curve::Point& p) { return p.degC == points.front().degC; });
+  }
+
   // Hot from the first row, while the steam was still cold, and never anything else: no bag does that.
   void look_at_stillness(std::size_t i) {
     const auto& points = all_[i].points();
+    if (never_moved(i)) {
+      usable_[i] = false;
+      add_whole(i, "stuck", {{"stuck_degC", believed_[i].points().front().degC}},
+                FaultEffect::probe_not_relied_on, "never_moved");
+      return;
+    }
     const auto [coldest, hottest] =
         std::minmax_element(points.begin(), points.end(),
                             [](const Curve::Point& a, const Curve::Point& b) { return a.degC < b.degC; });
@@ -117,36 +135,66 @@ class WholeChecks {
     }
   }
 
-  // Fahrenheit written as Celsius is far too hot as written and a run when taken back; Celsius taken for
-  // Fahrenheit starts under the freezing point and ends lukewarm.
+  [[nodiscard]] bool is_run_top(double degC) const {
+    return degC >= limits_.unit_run_lowest_degC && degC <= limits_.unit_run_highest_degC;
+  }
+
+  // The top in Celsius where what was written as such must be Fahrenheit: a plateau hotter than any run, or
+  // than this vessel can be, and a run when taken back.
+  [[nodiscard]] std::optional<double> if_in_degF(const Curve& curve) const {
+    const double too_hot_degC =
+        std::min(limits_.unit_highest_degC, record_.vessel_highest_degC.value_or(limits_.unit_highest_degC) +
+                                                limits_.unit_over_vessel_K);
+    const auto hot = longest(curve, [&](const Curve::Point& p) { return p.degC > too_hot_degC; });
+    if (hot.second - hot.first < limits_.drift_rest_s) return std::nullopt;
+    const double as_degC = (*curve.mean(hot.first, hot.second) - 32) / 1.8;
+    const double start_degC = (curve.points().front().degC - 32) / 1.8;
+    if (!is_run_top(as_degC) || start_degC < limits_.unit_start_lowest_degC) return std::nullopt;
+    return (curve.top_degC() - 32) / 1.8;
+  }
+
+  // The top in Celsius where Celsius was taken for Fahrenheit: as written no run, and a run when taken back.
+  // It must be so where the start is colder than any room; else steam may as well never have come.
+  struct Lukewarm {
+    double other_degC = 0;
+    bool is_certain = false;
+  };
+  [[nodiscard]] std::optional<Lukewarm> if_not_in_degF(const Curve& curve) const {
+    const double top_degC = curve.top_degC();
+    const double written_start_degC = curve.points().front().degC;
+    const double start_degC = written_start_degC * 1.8 + 32;
+    const double other_degC = top_degC * 1.8 + 32;
+    const auto stayed =
+        longest(curve, [&](const Curve::Point& p) { return p.degC >= top_degC - limits_.behind_K / 1.8; });
+    if (!is_run_top(other_degC) || is_run_top(top_degC) ||
+        stayed.second - stayed.first < 3 * limits_.drift_rest_s)
+      return std::nullopt;
+    if (written_start_degC < limits_.unit_start_lowest_degC && start_degC >= limits_.unit_start_lowest_degC &&
+        start_degC <= limits_.unit_start_highest_degC)
+      return Lukewarm{other_degC, true};
+    const double most_degC =
+        record_.vessel_highest_degC.value_or(limits_.unit_run_highest_degC) + limits_.unit_over_vessel_K;
+    if (written_start_degC < limits_.unit_start_lowest_degC || other_degC > most_degC ||
+        other_degC - start_degC < limits_.in_bag_rise_K)
+      return std::nullopt;
+    return Lukewarm{other_degC, false};
+  }
+
   void look_at_unit(std::size_t i) {
     if (record_.probes[i].role == ProbeRole::outside) return;
     const Curve& curve = all_[i];
-    const auto hot =
-        longest(curve, [&](const Curve::Point& p) { return p.degC > limits_.unit_highest_degC; });
-    const double top_degC = curve.top_degC();
-    const auto is_run = [&](double degC) {
-      return degC >= limits_.unit_run_lowest_degC && degC <= limits_.unit_run_highest_degC;
-    };
-    std::optional<double> other_degC;
-    if (hot.second - hot.first >= limits_.drift_rest_s) {
-      const double as_degC = (*curve.mean(hot.first, hot.second) - 32) / 1.8;
-      const double start_degC = (curve.points().front().degC - 32) / 1.8;
-      if (is_run(as_degC) && start_degC >= limits_.unit_start_lowest_degC) other_degC = (top_degC - 32) / 1.8;
-    } else {
-      const double start_degC = curve.points().front().degC * 1.8 + 32;
-      const auto stayed =
-          longest(curve, [&](const Curve::Point& p) { return p.degC >= top_degC - limits_.behind_K / 1.8; });
-      const bool is_cold = curve.points().front().degC < limits_.unit_start_lowest_degC;
-      if (is_cold && start_degC >= limits_.unit_start_lowest_degC &&
-          start_degC <= limits_.unit_start_highest_degC && is_run(top_degC * 1.8 + 32) && !is_run(top_degC) &&
-          stayed.second - stayed.first >= 3 * limits_.drift_rest_s)
-        other_degC = top_degC * 1.8 + 32;
+    std::optional<double> other_degC = if_in_degF(curve);
+    if (!other_degC) {
+      const auto lukewarm = if_not_in_degF(curve);
+      if (lukewarm && !lukewarm->is_certain)
+        add_whole(i, "wrong_unit", {{"read_degC", curve.top_degC()}, {"other_degC", lukewarm->other_degC}},
+                  FaultEffect::told, "doubt");
+      if (lukewarm && lukewarm->is_certain) other_degC = lukewarm->other_degC;
     }
     if (!other_degC) return;
     usable_[i] = false;
     faults_[i].clear(); // what else was seen follows from the unit
-    add_whole(i, "wrong_unit", {{"read_degC", top_degC}, {"other_degC", *other_degC}},
+    add_whole(i, "wrong_unit", {{"read_degC", curve.top_degC()}, {"other_degC", *other_degC}},
               FaultEffect::probe_not_relied_on);
   }
 

@@ -40,7 +40,8 @@ struct PressureRecord {
 struct RunRecord {
   std::vector<ProbeRecord> probes;
   std::vector<PressureRecord> pressures;
-  std::optional<double> boiling_degC; ///< at the pressure outside
+  std::optional<double> boiling_degC;        ///< at the pressure outside
+  std::optional<double> vessel_highest_degC; ///< steam in it: boiling where vented, saturated at its rating
 };
 
 /// All faults of each probe, those of its stretches among them (under another name where the whole shows what

@@ -153,7 +153,9 @@ std::string holds_text(const ProbeResult& p, const Words& words) {
                                   {"hold_minutes_lower", hold_text(p.hold_minutes_lower)},
                                   {"hold_total_minutes", hold_text(p.hold_total_minutes)},
                                   {"strict_hold_minutes", hold_text(p.strict_hold_minutes)},
-                                  {"not_credited_minutes", print_duration(p.not_credited_minutes * 60)}});
+                                  {"not_credited_minutes", print_duration(p.not_credited_minutes * 60)},
+                                  {"unseen_minutes", print_duration(p.hold_unseen_minutes * 60)},
+                                  {"gaps", std::to_string(p.hold_unseen_gaps)}});
 }
 
 std::string correction_text(const RunReport& report, const ProbeResult& p, const Words& words) {
@@ -193,6 +195,15 @@ std::string decades_text(double decades, const Words& words) {
   return decades > most_decades_shown
              ? words.text("decades_over", {{"decades", fmt::format("{:g}", most_decades_shown)}})
              : print_fixed(std::floor(decades * 10) / 10, 1);
+}
+
+// Moist-heat figures are claimed for moist substrate alone.
+std::string not_claimed_line(const RunReport& report, const Words& words) {
+  const bool any_bag = std::any_of(report.probes.begin(), report.probes.end(),
+                                   [](const ProbeResult& p) { return p.role == ProbeRole::bag; });
+  const bool any_claimed = std::any_of(report.probes.begin(), report.probes.end(),
+                                       [](const ProbeResult& p) { return !p.organisms.empty(); });
+  return any_bag && !any_claimed ? item(words.text("full_no_log_reductions")) : "";
 }
 
 // A row for each organism; one kelvin less of z shows how much hangs on z.
@@ -279,6 +290,22 @@ std::string site_lines(const RunReport& report, const Words& words) {
   return out;
 }
 
+// What the run file says of the run itself.
+std::string run_file_lines(const RunReport& report, const Words& words) {
+  std::string lots;
+  for (const std::string& lot : report.lots)
+    lots += (lots.empty() ? "" : ", ") + clean(lot);
+  std::string out;
+  const auto add = [&](const char* key, const char* name, const std::string& value) {
+    if (!value.empty()) out += item(words.text(key, {{name, value}}));
+  };
+  add("resteam_of", "run", clean(report.resteam_of));
+  add("full_by", "by", clean(report.run_by));
+  add("full_lots", "lots", lots);
+  add("full_run_notes", "notes", clean(report.run_notes));
+  return out.empty() ? out : "\n" + words.text("heading_run_file") + "\n" + out;
+}
+
 std::string judgement_lines(const RunReport& report, const Words& words) {
   std::string out = "\n" + words.text("full_judged") + "\n";
   std::map<std::string, std::string> values = {
@@ -286,10 +313,14 @@ std::string judgement_lines(const RunReport& report, const Words& words) {
   if (report.counts_from_degC)
     values["counts_from_degC"] = print_temperature(*report.counts_from_degC, report.units);
   out += item(words.text(report.counts_from_degC ? "full_setpoint_counts_from" : "full_setpoint", values));
+  if (report.unseen_hold)
+    out += item(words.text("full_unseen_hold", {{"probe", clean(report.unseen_hold->probe)},
+                                                {"minutes", print_duration(report.unseen_hold->minutes * 60)},
+                                                {"gaps", std::to_string(report.unseen_hold->gaps)}}));
   if (report.all_hot_minutes)
     out += item(words.text("full_all_hot", {{"all_hot_minutes", hold_text(*report.all_hot_minutes)}}));
   out += more_hold_lines(report, words);
-  return out + site_lines(report, words);
+  return out + not_claimed_line(report, words) + site_lines(report, words);
 }
 
 // What the words of a caution leave out.
@@ -345,7 +376,7 @@ std::string full_text(const RunReport& report, const Words& words) {
   if (!report.verdict && report.reach.bag_count)
     out += item(words.text("full_load", {{"total", std::to_string(*report.reach.bag_count)}}));
   if (!report.verdict) out += site_lines(report, words) + event_lines(report, words);
-  out += caution_details(report, words);
+  out += caution_details(report, words) + run_file_lines(report, words);
   return out + survival_lines(report, words) + computed_lines(report, words);
 }
 

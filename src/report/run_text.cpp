@@ -1,5 +1,6 @@
 #include "report/run_text.h"
 
+#include "quantity/print.h"
 #include "report/figures.h"
 #include "report/full_text.h"
 #include "report/happenings_text.h"
@@ -12,6 +13,10 @@
 namespace coldbag {
 
 namespace {
+
+std::string gaps_text(int gaps, const Words& words) {
+  return gaps == 1 ? words.text("log_gap") : words.text("log_gaps", {{"count", std::to_string(gaps)}});
+}
 
 std::string reach_text(const RunReport& report, const Words& words) {
   const std::map<std::string, std::string> values = {
@@ -37,6 +42,14 @@ bool is_by_F(const RunReport& report) {
                      [](const CriterionResult& c) { return c.fails && c.name == "lethality"; });
 }
 
+// So much of a hold that nobody saw belongs to the verdict.
+std::string unseen_text(const RunReport& report, const Words& words) {
+  if (!report.unseen_hold || !report.unseen_hold->tells_verdict) return "";
+  return "; " +
+         words.text("sentence_unseen", {{"gaps", gaps_text(report.unseen_hold->gaps, words)},
+                                        {"minutes", print_duration(report.unseen_hold->minutes * 60)}});
+}
+
 std::string sentence(const RunReport& report, const Words& words) {
   const ProbeResult* at = find_probe(report, report.coldest);
   const bool in_bag = at != nullptr;
@@ -51,7 +64,8 @@ std::string sentence(const RunReport& report, const Words& words) {
   values["F_minutes"] = F_text(at->F_minutes);
   values["F_lower_minutes"] = F_bound_text(at->F_minutes_lower);
   const bool by_F = is_by_F(report);
-  if (in_bag) return words.text(by_F ? "sentence_lethality" : "sentence_hold", values);
+  if (in_bag)
+    return words.text(by_F ? "sentence_lethality" : "sentence_hold", values) + unseen_text(report, words);
   return words.text(by_F ? "sentence_steam_lethality" : "sentence_steam_hold", values);
 }
 
@@ -133,6 +147,19 @@ std::string both_holds(const RunReport& report, const Words& words) {
       2);
 }
 
+// What of the holds nobody saw, bag by bag: it counts at the colder of the readings beside each gap, or
+// straight between them where they stand near enough.
+std::string unseen_lines(const RunReport& report, const Words& words) {
+  std::string bags;
+  for (const ProbeResult& p : report.probes)
+    if (p.role == ProbeRole::bag && p.hold_unseen_minutes > 0)
+      bags += (bags.empty() ? "" : "; ") +
+              words.text("unseen_bag", {{"probe", clean(p.name)},
+                                        {"minutes", print_duration(p.hold_unseen_minutes * 60)},
+                                        {"gaps", gaps_text(p.hold_unseen_gaps, words)}});
+  return bags.empty() ? "" : wrapped(words.text("unseen_in_hold", {{"bags", bags}}), 2);
+}
+
 std::string probe_uncertainty_lines(const RunReport& report, const Words& words) {
   std::string out;
   for (const ProbeResult& p : report.probes)
@@ -185,10 +212,12 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
   if (!report.verdict) return bare_text(report, words, options.log_argument) + full;
   std::string out;
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);
+  if (!report.resteam_of.empty())
+    out += wrapped(words.text("resteam_of", {{"run", clean(report.resteam_of)}}), 2);
   out += film_lines(report, words);
   out += first_line(report, words, options.has_colour) + whys(report, words) + next_lines(report, words);
-  out += "\n" + probe_table(report, words) + both_holds(report, words) + fault_lines(report, words) +
-         caution_lines(report, words);
+  out += "\n" + probe_table(report, words) + both_holds(report, words) + unseen_lines(report, words) +
+         fault_lines(report, words) + caution_lines(report, words);
   out += event_lines(report, words);
   out += "\n" + site_line(report, words) + log_lines(report, words);
   return out + "\n" + notes(report, words) + full;

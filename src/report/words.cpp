@@ -83,6 +83,7 @@ std::string said_text(const Words& words, const RunReport& report, const Said& s
     const double* number = std::get_if<double>(&value);
     values[name] = number != nullptr ? value_text(report, name, *number) : std::get<std::string>(value);
     if (name == "fault") values[name] = words.text(fmt::format("fault_name_{}", values[name]));
+    if (name == "event") values[name] = words.text(fmt::format("event_{}", values[name]));
     if (name == "side") values[name] = words.text(fmt::format("side_{}", values[name]));
   }
   if (words.has(said.key)) return words.text(said.key, values);

@@ -337,6 +337,18 @@ void advise_unproven(const AdviceBasis& basis, const RunReport& report, std::vec
   if (asks_for_decades && !basis.around.moisture_wb) out.push_back({"next_oven_test", {}});
 }
 
+// A unit taken wrongly is mended at a desk; nothing should be steamed again for it.
+void advise_unit(const AdviceBasis& basis, std::vector<Said>& out) {
+  for (const Measured& one : basis.probes)
+    for (const Fault& fault : one.faults)
+      if (fault.kind == "wrong_unit") {
+        SaidValues values = fault.values;
+        values["probe"] = one.probe->name;
+        out.push_back({"next_see_unit", std::move(values)});
+        return;
+      }
+}
+
 void advise_running(const AdviceBasis& basis, const RunReport& report, std::vector<Said>& out) {
   if (basis.opened && report.so_far == SoFar::not_yet) {
     out.push_back({"next_opened_hold_apart", {}});
@@ -424,6 +436,7 @@ MoreHold more_hold(const AdviceBasis& basis, const RunReport& report) {
 
 std::vector<Said> advice(const AdviceBasis& basis, const RunReport& report) {
   std::vector<Said> out;
+  if (report.verdict != Verdict::pass) advise_unit(basis, out);
   if (report.so_far) {
     advise_running(basis, report, out);
   } else if (report.verdict == Verdict::fail) {

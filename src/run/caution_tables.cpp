@@ -56,6 +56,8 @@ constexpr std::array limit_rules{
     LimitRule{"surface-at-once", temperature, &CautionLimits::surface_at_once_degC},
     LimitRule{"surface-held", duration, &CautionLimits::surface_held_s},
     LimitRule{"unloading", temperature, &CautionLimits::unloading_degC},
+    LimitRule{"unseen-hold", fraction, &CautionLimits::unseen_hold},
+    LimitRule{"unseen-step", duration, &CautionLimits::unseen_step_s},
     LimitRule{"vacuum", pressure, &CautionLimits::vacuum_Pa},
 };
 

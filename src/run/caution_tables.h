@@ -32,6 +32,8 @@ struct CautionLimits {
   double steam_when_opening_degC = 0;
   double surface_degC = 0, surface_held_s = 0, surface_at_once_degC = 0;
   double unloading_degC = 0;
+  double unseen_hold = 0; ///< part of a hold
+  double unseen_step_s = 0;
   double vacuum_Pa = 0;
   bool operator==(const CautionLimits&) const = default;
 };

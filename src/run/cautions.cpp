@@ -61,6 +61,8 @@ class Cautioner {
     heavy_lifting();
     animal_origin();
     statements_against_trace();
+    still_hot_against_statements();
+    events_outside_log();
     probes_elsewhere();
     if (treatment_ != nullptr) {
       missed_criteria();
@@ -505,6 +507,64 @@ class Cautioner {
         return std::abs(a - moment.at_s) < std::abs(b - moment.at_s);
       });
       tell_statement("statement_against_trace_opened", moment.at_s, nearest);
+    }
+  }
+
+  // Steam that is said to be off and stays at its plateau; bags that are said to be cool and still burn.
+  void still_hot_against_statements() {
+    if (const auto off_s = stated_s(input_, EventKind::steam_off))
+      for (const Measured& one : measured_) {
+        if (one.probe->role != ProbeRole::vessel || !one.is_relied_on || !one.measures.top_degC) continue;
+        const double near_s = one.measures.last_near_plateau_s;
+        if (fell(one.measures) || near_s - *off_s <= limits_.statement_apart_s) continue;
+        add("statement_against_trace", "statement_against_trace_still_on",
+            {{"stated_at", *off_s},
+             {"probe", one.probe->name},
+             {"reading_degC", one.measures.last_mean_degC},
+             {"seen_at", near_s}},
+            "measured", *off_s);
+        break;
+      }
+    for (std::size_t i = 0; i < input_.events.size(); ++i) {
+      if (input_.events[i].event.what != EventKind::cooled) continue;
+      const auto hottest = hottest_at(i, is_inside);
+      if (hottest && hottest->second > limits_.unloading_degC)
+        add("statement_against_trace", "statement_against_trace_cooled",
+            {{"stated_at", input_.events[i].at_s},
+             {"probe", hottest->first},
+             {"reading_degC", hottest->second}},
+            "measured", input_.events[i].at_s);
+    }
+  }
+
+  // What comes before a log begins or after it ends, as a matter of course.
+  [[nodiscard]] static bool is_due_before(EventKind what) {
+    return what == EventKind::wetted || what == EventKind::filled || what == EventKind::loaded;
+  }
+  [[nodiscard]] static bool is_due_after(EventKind what) {
+    return what == EventKind::unloaded || what == EventKind::cooled || what == EventKind::inoculated;
+  }
+
+  // An event that no log reaches: nothing shows whether it is true, and its date may be wrong.
+  void events_outside_log() {
+    if (report_.logs.empty()) return;
+    double from_s = report_.logs.front().from_s;
+    double to_s = report_.logs.front().to_s;
+    for (const LogResult& log : report_.logs) {
+      from_s = std::min(from_s, log.from_s);
+      to_s = std::max(to_s, log.to_s);
+    }
+    for (const RunMoment& moment : input_.events) {
+      const EventKind what = moment.event.what;
+      const bool is_before = moment.at_s < from_s - limits_.event_reach_s && !is_due_before(what);
+      const bool is_after = moment.at_s > to_s + limits_.event_reach_s && !is_due_after(what);
+      if (is_before || is_after)
+        add("event_outside_log", "event_outside_log",
+            {{"event", std::string(event_text(what))},
+             {"stated_at", moment.at_s},
+             {"log_from_at", from_s},
+             {"log_to_at", to_s}},
+            "stated", moment.at_s);
     }
   }
 

@@ -24,6 +24,7 @@ constexpr double vessel_gap_s = 300;          // assumed
 constexpr double vessel_gap_by_hand_s = 1800; // assumed
 constexpr double fall_that_ends_K = 10;
 constexpr double weather_and_steam_K = 2; // what weather and a little superheat may add (assumed)
+constexpr double gap_in_intervals = 1.5;  // as logs count their gaps
 constexpr double hot_start_degC = 35; // a vessel this warm at the start kept heat of another load (assumed)
 constexpr double colder_bags_K = 10;
 constexpr double coldest_break_degC = 60; // assumed: below it survivors may wake
@@ -55,6 +56,7 @@ ProbeMeterRule rule_for(const RunInput& input, const Treatment& treatment, const
                         ? survey.interval_s
                         : survey.column_interval_s[static_cast<std::size_t>(probe.value)];
   rule.join_s = join_s(treatment, rule.interval_s);
+  rule.unseen_from_s = std::max(input.cautions.limits.unseen_step_s, gap_in_intervals * rule.interval_s);
   if (probe.role == ProbeRole::bag)
     rule.gap_s = log.by_hand ? treatment.gap_by_hand_s : treatment.gap_s;
   else
@@ -157,6 +159,9 @@ ProbeResult probe_result(const RunInput& input, const Treatment& treatment, cons
   result.hold_minutes_lower = hold_lower_minutes(one, treatment.strict_hold);
   result.hold_total_minutes = m.hold_total_s / 60;
   result.strict_hold_minutes = m.strict_hold.length_s() / 60;
+  const Unseen unseen = unseen_within(m.unseen, treatment.strict_hold ? m.strict_hold : m.hold);
+  result.hold_unseen_minutes = unseen.s / 60;
+  result.hold_unseen_gaps = unseen.gaps;
   result.not_credited_minutes = m.not_credited_s / 60;
   result.F_minutes_by_band = m.F_band_minutes;
   result.top_degC = m.top_degC;
@@ -190,6 +195,18 @@ void put_coldest_first(std::vector<ProbeResult>& probes, const Treatment& treatm
     if (first(a) != first(b)) return first(a) < first(b);
     return second(a) < second(b);
   });
+}
+
+// The bag of which the largest part of its hold was not seen; `much` is a part of a hold.
+std::optional<UnseenHold> unseen_hold(const std::vector<ProbeResult>& probes, double much) {
+  const ProbeResult* most = nullptr;
+  const auto part = [](const ProbeResult& p) { return p.hold_unseen_minutes / p.hold_minutes; };
+  for (const ProbeResult& p : probes)
+    if (p.role == ProbeRole::bag && is_relied_on(p.faults) && p.hold_unseen_minutes > 0 &&
+        (most == nullptr || part(p) > part(*most)))
+      most = &p;
+  if (most == nullptr) return std::nullopt;
+  return UnseenHold{most->name, most->hold_unseen_minutes, most->hold_unseen_gaps, part(*most) > much};
 }
 
 // In a vented vessel no bag is hotter than water boils: a probe further over than it may be off is off by
@@ -424,6 +441,7 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
   report.treatment = treatment.key;
   report.treatment_name = treatment.name;
   report.notes = treatment.notes;
+  if (treatment.needs_moist_wood_note) report.notes.emplace_back("note_moist_wood");
   if (is_hot_start(probes)) report.notes.emplace_back("note_hot_start");
   report.reference = treatment.reference;
   report.counts_from_degC = treatment.counts_from_degC;
@@ -447,6 +465,7 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
     report.probes.push_back(std::move(result));
   }
   put_coldest_first(report.probes, treatment);
+  report.unseen_hold = unseen_hold(report.probes, input_.cautions.limits.unseen_hold);
   if (input_.initial_count) report.survival = survival_of(report.probes, *input_.initial_count);
   for (const ProbeResult& probe : report.probes)
     if (probe.role == ProbeRole::vessel)
@@ -508,6 +527,12 @@ RunReport Judge::judged(const Settled& now) const {
   RunReport report;
   report.run_name = input_.run_name;
   if (input_.site) report.site_name = input_.site->name;
+  if (input_.run_file) {
+    report.resteam_of = input_.run_file->resteam_of;
+    report.run_by = input_.run_file->by;
+    report.lots = input_.run_file->lots;
+    report.run_notes = input_.run_file->notes;
+  }
   report.altitude_m = input_.altitude_m;
   report.site_pressure_Pa = input_.site_pressure_Pa;
   if (input_.site_pressure_Pa) report.boiling_degC = saturation_temperature_degC(*input_.site_pressure_Pa);
@@ -602,12 +627,22 @@ void hold_against_all_probes(RunReport& report, const RunInput& input, int block
   report.next.insert(report.next.begin(), {"next_block_left_out_evidence", {{"probe", names}}});
 }
 
+// What was cut away at the beginning counts no heat, but what it tells of the probes counts: the runs of the
+// whole log say how much of it belongs to the run that is judged.
+void check_probes_before(RunInput& input, int block_rows) {
+  if (!input.from_s || input.checked_from_s || !input.check_limits) return;
+  RunInput whole = input;
+  whole.from_s.reset();
+  input.checked_from_s = checked_from_s(judge_whole(std::move(whole), block_rows).runs, *input.from_s);
+}
+
 } // namespace
 
 RunReport judge_run(RunInput input, int block_rows) {
   std::int64_t cells = 0;
   for (const RunLogUse& use : input.logs)
     cells += use.log.survey().row_count * static_cast<std::int64_t>(use.log.value_columns().size());
+  if (!input.options.run_number) check_probes_before(input, block_rows);
   const RunInput kept = input;
   RunReport report = judge_whole(std::move(input), block_rows);
   if (kept.options.run_number) {

@@ -12,4 +12,8 @@ namespace coldbag {
 /// there are not so many.
 [[nodiscard]] RunInput cut_to_run(RunInput input, const std::vector<Stretch>& runs, int number);
 
+/// From where the probes of a run that is judged from from_s on are checked: from half-way behind the run
+/// before it of those found in the whole log, else from the log's first row.
+[[nodiscard]] double checked_from_s(const std::vector<Stretch>& runs, double from_s);
+
 } // namespace coldbag

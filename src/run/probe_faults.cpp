@@ -27,7 +27,13 @@ bool holds_several_runs(const RunInput& input, const std::vector<ProbeMeter>& me
 RunRecord record_of(const RunInput& input, const std::vector<ProbeStream>& streams,
                     const std::vector<ProbeMeter>& meters) {
   RunRecord record;
-  if (input.site_pressure_Pa) record.boiling_degC = saturation_temperature_degC(*input.site_pressure_Pa);
+  if (input.site_pressure_Pa) {
+    record.boiling_degC = saturation_temperature_degC(*input.site_pressure_Pa);
+    if (input.vessel_kind == VesselKind::vented) record.vessel_highest_degC = record.boiling_degC;
+    if (input.vessel_kind == VesselKind::pressure_rated && input.rating_gauge_Pa)
+      record.vessel_highest_degC =
+          saturation_temperature_degC(*input.site_pressure_Pa + *input.rating_gauge_Pa);
+  }
   std::vector<std::size_t> at(streams.size()); // index of a probe of the input in the record
   for (std::size_t i = 0; i < streams.size(); ++i) {
     const RunProbe& probe = input.probes[i];
@@ -60,6 +66,11 @@ std::vector<std::vector<Fault>> faults_of(const RunInput& input, const std::vect
     for (std::size_t i = 0, next = 0; i < streams.size(); ++i)
       if (!input.probes[i].is_pressure) faults[i] = std::move(found[next++]);
   }
+  // Checks may begin before what is judged does; a stretch there costs nothing.
+  for (std::vector<Fault>& list : faults)
+    std::erase_if(list, [&](const Fault& fault) {
+      return fault.effect == FaultEffect::stretch_not_credited && input.from_s && fault.to_s < *input.from_s;
+    });
   for (std::size_t i = 0; i < streams.size(); ++i) {
     if (input.probes[i].left_out) faults[i].push_back(left_out(meters[i]));
     if (const double moved_s = meters[i].rule().elsewhere_from_s; std::isfinite(moved_s))

@@ -45,6 +45,17 @@ void take_as_hotter(HoldMeter& meter, double from_s, double to_s, double t1_degC
 
 } // namespace
 
+Unseen unseen_within(const std::vector<Stretch>& unseen, const Stretch& stretch) {
+  Unseen sum;
+  for (const Stretch& step : unseen) {
+    const double within_s = std::min(step.to_s, stretch.to_s) - std::max(step.from_s, stretch.from_s);
+    if (within_s <= 0) continue;
+    sum.s += within_s;
+    ++sum.gaps;
+  }
+  return sum;
+}
+
 ProbeMeter::ProbeMeter(ProbeMeterRule rule)
     : rule_(std::move(rule)), mean_(mean_window_s(rule_.interval_s)),
       F_(with_cut_off(rule_), shifts_K(rule_)), bands_(rule_.reference), hold_possible_(rule_.setpoint_degC) {
@@ -135,6 +146,8 @@ void ProbeMeter::credit(double time_s, double degC) {
       after_steam_off_.add_minutes(segment_F_minutes(time_s - off_s, off_degC, degC, with_cut_off(rule_)));
     }
     add_segment(dt_s, last_degC_, degC, join);
+    if (dt_s > rule_.unseen_from_s && (join == Join::linear || join == Join::gap))
+      unseen_.push_back({last_s_, time_s, 0});
   }
   if (join != Join::linear) {
     mean_.finish(give, true);
@@ -239,6 +252,7 @@ ProbeMeasures ProbeMeter::measures() const {
   out.time_at_temperature = time_at_temperature_;
   out.runs = done.runs_;
   out.noise_K = noise_.noise_K();
+  out.unseen = unseen_;
   out.not_credited_s = done.not_credited_s_;
   out.unwatched_s = done.unwatched_s_;
   const bool was_moved =

@@ -25,6 +25,7 @@ struct ProbeMeterRule {
   double join_s = 300;
   double gap_s = 1800;
   double interval_s = 60;
+  double unseen_from_s = 120;           ///< a step longer than this hides what the bag did meanwhile
   std::optional<double> steam_off_at_s; ///< stated
   double credit_ends_at_s = std::numeric_limits<double>::infinity();
   /// Moved then; nothing is credited after.
@@ -37,6 +38,13 @@ struct ProbeMeterRule {
 /// The lower bound lies a full k u under the estimate; these are steps on the way, to tell how well a probe
 /// would have to be known.
 inline constexpr int bound_steps = 4;
+
+/// Time between two readings that lie further apart than a log's own interval, within a stretch that counts.
+struct Unseen {
+  double s = 0;
+  int gaps = 0;
+  bool operator==(const Unseen&) const = default;
+};
 
 /// Everything measured so far. Minutes are as measured: noise and hand-written times are for the caller to
 /// take off.
@@ -62,6 +70,7 @@ struct ProbeMeasures {
   TimeAtTemperature time_at_temperature; ///< where the rule asks for it
   std::vector<Stretch> runs;             ///< stretches between two breaks, at most the first 100
   double noise_K = 0;
+  std::vector<Stretch> unseen; ///< steps that nobody saw inside though they earn credit, in order of time
   double not_credited_s = 0;
   double unwatched_s = 0; ///< of it, what began or ended within 10 K of the setpoint or above
   std::optional<double> withheld_top_degC; ///< highest faulty reading
@@ -73,6 +82,9 @@ struct ProbeMeasures {
   double last_mean_degC = 0;      ///< running mean at the end
   double last_near_plateau_s = 0; ///< last time within 2 K of the plateau
 };
+
+/// The unseen steps that lie in a stretch, cut to it.
+[[nodiscard]] Unseen unseen_within(const std::vector<Stretch>& unseen, const Stretch& stretch);
 
 class ProbeMeter {
  public:
@@ -118,11 +130,12 @@ class ProbeMeter {
   std::vector<HoldMeter> level_, level_lower_, level_upper_;
   std::vector<Mark> marks_;
   std::vector<Stretch> runs_;
-  bool is_warm_ = false;
-  std::vector<Mark> tops_; ///< time and height of each new top
-  bool has_last_ = false;
+  std::vector<Stretch> unseen_;
+  std::vector<Mark> tops_;              ///< time and height of each new top
   std::optional<double> silent_from_s_; ///< before the first reading
   double last_row_s_ = 0;
+  bool has_last_ = false;
+  bool is_warm_ = false;
   bool credit_ended_ = false;
   bool clock_broke_ = false;
   bool faulty_to_the_end_ = false; ///< up to where credit ended

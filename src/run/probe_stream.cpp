@@ -24,6 +24,7 @@ ProbeStream::ProbeStream(const RunInput& input, std::size_t index) : limits_(inp
   column_ = static_cast<std::size_t>(probe.value);
   starts_s_ = input.logs[static_cast<std::size_t>(probe.log)].starts_s;
   from_s_ = input.from_s.value_or(-std::numeric_limits<double>::infinity());
+  checked_from_s_ = std::min(from_s_, input.checked_from_s.value_or(from_s_));
   to_s_ = input.to_s.value_or(std::numeric_limits<double>::infinity());
   correction_ = probe.correction;
   if (!limits_ || is_pressure_) return;
@@ -44,14 +45,15 @@ void ProbeStream::take(const RowBlock& block, const std::vector<ProbeMeter*>& me
   for (std::size_t row = 0; row < block.time_s.size(); ++row) {
     const double time_s = starts_s_ + block.time_s[row];
     if (breaks_before(block, row)) begin_anew(meters);
-    if (time_s < from_s_ || time_s > to_s_) continue;
+    if (time_s < checked_from_s_ || time_s > to_s_) continue;
     if (has[row] == 0) {
-      for (ProbeMeter* meter : meters)
-        meter->take_silence(time_s);
+      if (time_s >= from_s_)
+        for (ProbeMeter* meter : meters)
+          meter->take_silence(time_s);
       if (checks_) checks_->silent(time_s, Company(block, row, company_));
       continue;
     }
-    top_raw_ = std::max(top_raw_.value_or(value[row]), value[row]);
+    if (time_s >= from_s_) top_raw_ = std::max(top_raw_.value_or(value[row]), value[row]);
     const double read = is_pressure_ ? value[row] : corrected_degC(correction_, value[row]);
     if (checks_)
       checks_->take(time_s, read, Company(block, row, company_), settled_);
@@ -81,6 +83,7 @@ void ProbeStream::hand_on(const std::vector<ProbeMeter*>& meters) {
         thin_.take(reading.time_s, reading.degC, reading.kind == CheckedReading::Kind::credited);
   for (ProbeMeter* meter : meters)
     for (const CheckedReading& reading : settled_) {
+      if (reading.time_s < from_s_) continue;
       if (reading.kind == CheckedReading::Kind::credited)
         meter->take(reading.time_s, reading.degC);
       else if (reading.kind == CheckedReading::Kind::withheld)
@@ -111,7 +114,8 @@ void ProbeStream::compare(const RowBlock& block) {
       }
       const double time_s = starts_s_ + block.time_s[row];
       if ((has[row] & other_has[row]) != 0) {
-        if (time_s >= from_s_ && time_s <= to_s_) pair.watch.take(time_s, value[row], other[row], *limits_);
+        if (time_s >= checked_from_s_ && time_s <= to_s_)
+          pair.watch.take(time_s, value[row], other[row], *limits_);
       } else if (has[row] != other_has[row]) {
         pair.watch.apart();
       }

@@ -1,4 +1,5 @@
-// One column of a log on its way to the meters: what it reads passes the checks and is thinned.
+// One column of a log on its way to the meters: what it reads passes the checks and is thinned. The checks
+// may begin before what is judged does: a come-up that was cut away tells of the probe all the same.
 #pragma once
 
 #include "probes/copied.h"
@@ -44,7 +45,7 @@ class ProbeStream {
 
   bool is_pressure_ = false;
   std::size_t column_ = 0;
-  double starts_s_ = 0, from_s_ = 0, to_s_ = 0;
+  double starts_s_ = 0, from_s_ = 0, checked_from_s_ = 0, to_s_ = 0;
   Correction correction_;
   std::optional<double> top_raw_;
   std::optional<CheckLimits> limits_;

@@ -107,6 +107,8 @@ struct RunInput {
   std::vector<RunAir> air;
   std::optional<double> from_s;
   std::optional<double> to_s;
+  /// Probes are checked from here, before what is judged begins; as from_s where nothing is said.
+  std::optional<double> checked_from_s;
   RunClock clock;
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;

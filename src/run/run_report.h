@@ -91,6 +91,8 @@ struct ProbeResult {
   double hold_minutes_lower = 0;
   double hold_total_minutes = 0;
   double strict_hold_minutes = 0;
+  double hold_unseen_minutes = 0; ///< part of hold_minutes that lies in gaps
+  int hold_unseen_gaps = 0;
   double not_credited_minutes = 0;
   std::vector<double> F_minutes_by_band;
   std::optional<double> top_degC;
@@ -162,6 +164,15 @@ struct WouldNeed {
   bool operator==(const WouldNeed&) const = default;
 };
 
+/// The bag whose hold, the longest stretch, lies most in gaps.
+struct UnseenHold {
+  std::string probe;
+  double minutes = 0;
+  int gaps = 0;
+  bool tells_verdict = false; ///< so much of it that the verdict says so
+  bool operator==(const UnseenHold&) const = default;
+};
+
 struct Reach {
   int probed_bags = 0;
   std::optional<int> bag_count;
@@ -182,6 +193,10 @@ struct RunClock {
 
 struct RunReport {
   std::string run_name;
+  std::string resteam_of;        ///< the run whose load was steamed again, "" for none
+  std::string run_by;            ///< who ran it
+  std::vector<std::string> lots; ///< as the run file says
+  std::string run_notes;
   std::string site_name;
   std::optional<Verdict> verdict; ///< none where nothing was judged
   std::optional<SoFar> so_far;
@@ -217,6 +232,7 @@ struct RunReport {
   /// Time during which every bag with a probe was in its longest stretch: all were hot at once for at least
   /// that. None where no bag was probed, or a probe in a bag gave no reading.
   std::optional<double> all_hot_minutes;
+  std::optional<UnseenHold> unseen_hold; ///< none where every hold was seen
   std::optional<double> steam_off_at_s;
   bool steam_off_stated = false;
   Reach reach;

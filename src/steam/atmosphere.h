@@ -1,7 +1,23 @@
 // The air outside the vessel: altitude or barometer to pressure and boiling point.
 #pragma once
 
+#include <string_view>
+
 namespace coldbag {
+
+/// Absolute pressures that a barometer on land can show at a site: from 9,000 m in a deep low to -500 m in a
+/// strong high (assumed).
+inline constexpr double lowest_site_Pa = 29e3;
+inline constexpr double highest_site_Pa = 115e3;
+inline constexpr std::string_view site_pressure_words = "from 29 kPa to 115 kPa";
+[[nodiscard]] constexpr bool is_site_pressure(double abs_pressure_Pa) {
+  return abs_pressure_Pa >= lowest_site_Pa && abs_pressure_Pa <= highest_site_Pa;
+}
+
+/// The same at sea level: on record are 87 to 108 kPa (from memory).
+inline constexpr double lowest_at_sea_level_Pa = 85e3;
+inline constexpr double highest_at_sea_level_Pa = 110e3;
+inline constexpr std::string_view sea_level_pressure_words = "from 85 kPa to 110 kPa";
 
 /// Pressure of the standard atmosphere, Pa, at a geometric altitude above the sea, -500 to 9,000 m (checked).
 /// ISO 2533:1975 (ICAO standard atmosphere), troposphere; geometric altitude is turned into geopotential

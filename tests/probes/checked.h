@@ -68,10 +68,12 @@ inline Stretches stretches(const MadeReadings& made, std::size_t probe,
 
 /// Faults of every probe of a run without pressure column.
 inline std::vector<std::vector<Fault>> all_faults(const MadeReadings& made,
-                                                  std::optional<double> boiling_degC = 100) {
+                                                  std::optional<double> boiling_degC = 100,
+                                                  std::optional<double> vessel_highest_degC = {}) {
   std::vector<ThinTrace> thin(made.degC.size());
   RunRecord record;
   record.boiling_degC = boiling_degC;
+  record.vessel_highest_degC = vessel_highest_degC;
   for (std::size_t i = 0; i < made.degC.size(); ++i) {
     const Stretches seen = stretches(made, i);
     NoiseMeter noise;

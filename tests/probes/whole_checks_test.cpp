@@ -209,6 +209,79 @@ TEST_CASE("Fahrenheit written as Celsius and the reverse are seen; a hot or a fr
   CHECK(count_faults(all_faults(made_readings(frozen))) == 0);
 }
 
+TEST_CASE("where the vessel is known, a plateau far over what it can be is Fahrenheit; a dry vessel is not") {
+  MadePlan cool; // 60 C, logged as 140
+  cool.steam_degC = 58;
+  cool.most_offset_K = 0.2;
+  MadeReadings made = made_readings(cool);
+  for (auto& column : made.degC)
+    for (double& degC : column)
+      degC = rounded(degC * 1.8 + 32, 0.1);
+  CHECK(!has_kind(all_faults(made)[bag], "wrong_unit"));
+  for (const auto& list : all_faults(made, 100, 100))
+    CHECK(kinds(list) == "wrong_unit");
+  for (const auto& list : all_faults(made, 100, 121)) // 136 C may be a plateau where steam has 121 C
+    CHECK(!has_kind(list, "wrong_unit"));
+  MadePlan dry;
+  dry.steam_degC = 134;
+  for (const auto& list : all_faults(made_readings(dry), 100, 100))
+    CHECK(!has_kind(list, "wrong_unit"));
+}
+
+TEST_CASE("a lukewarm log that was warm from its start may be Celsius taken for Fahrenheit: a doubt, told") {
+  const auto in_other_unit = [](double start_degC, double steam_degC) {
+    MadePlan plan;
+    plan.start_degC = start_degC;
+    plan.steam_degC = steam_degC;
+    MadeReadings made = made_readings(plan);
+    for (auto& column : made.degC)
+      for (double& degC : column)
+        degC = rounded((degC - 32) / 1.8, 0.1);
+    return made;
+  };
+  for (const auto& list : all_faults(in_other_unit(55, 98), 100, 100)) {
+    REQUIRE(has_kind(list, "wrong_unit"));
+    const auto& fault =
+        *std::find_if(list.begin(), list.end(), [](const Fault& one) { return one.kind == "wrong_unit"; });
+    CHECK(fault.effect == FaultEffect::told);
+    CHECK(fault.variant == "doubt");
+    CHECK(within(std::get<double>(fault.values.at("other_degC")), 99, 2.5));
+  }
+  // What would be hotter than the vessel, or warm all the time, is no run in either unit.
+  for (const auto& list : all_faults(in_other_unit(55, 125), 100, 100))
+    CHECK(!has_kind(list, "wrong_unit"));
+  for (const auto& list : all_faults(in_other_unit(80, 98), 100, 100))
+    CHECK(!has_kind(list, "wrong_unit"));
+}
+
+TEST_CASE(
+    "a bag's probe that never shows another value proves nothing, also where all do and the steam's too") {
+  MadeReadings made = usual();
+  for (auto& column : made.degC)
+    std::fill(column.begin(), column.end(), 97.3);
+  const auto faults = all_faults(made);
+  for (std::size_t i = 0; i < steam; ++i) {
+    const auto& list = faults[i];
+    const auto stuck = std::find_if(list.begin(), list.end(), [](const Fault& fault) {
+      return fault.kind == "stuck" && fault.effect == FaultEffect::probe_not_relied_on;
+    });
+    REQUIRE(stuck != list.end());
+    CHECK(stuck->variant == "never_moved");
+    CHECK(within(std::get<double>(stuck->values.at("stuck_degC")), 97.3, 1e-6));
+  }
+  // One bag alone; a spike in it is no sign of life; one step of the resolution is.
+  MadeReadings one = usual();
+  std::fill(one.degC[bag].begin(), one.degC[bag].end(), 97.3);
+  one.degC[bag][400] = 20;
+  CHECK(has_kind(all_faults(one)[bag], "stuck"));
+  MadeReadings quiet = usual();
+  for (auto& column : quiet.degC)
+    std::fill(column.begin(), column.end(), 97.3);
+  for (std::size_t row = 0; row < quiet.time_s.size(); ++row)
+    if (row % 50 < 25) quiet.degC[bag][row] = 97.2;
+  CHECK(!has_kind(all_faults(quiet)[bag], "stuck"));
+}
+
 TEST_CASE("the later of two equal bags is not relied on; a bag that equals the steam and the steam are not") {
   MadeReadings made = usual();
   made.degC[bag] = made.degC[0];

@@ -190,6 +190,23 @@ TEST_CASE("every built-in criterion has a name, and its words where a miss is a 
   }
 }
 
+TEST_CASE("every figure of a caution is named on the page of the JSON") {
+  const std::string page = file_text(COLDBAG_SOURCE_DIR "/docs/formats/check-json.md");
+  const Table words = catalogue();
+  std::size_t figures = 0;
+  for (const TableRow& row : words.rows()) {
+    const std::string text = row.text("text");
+    if (!begins_with(row.key(), "caution_")) continue;
+    for (std::size_t at = text.find('{'); at != std::string::npos; at = text.find('{', at + 1)) {
+      const std::string figure = text.substr(at + 1, text.find('}', at) - at - 1);
+      const bool is_of_criterion = begins_with(figure, "delivered_") || begins_with(figure, "required_");
+      CHECK_MESSAGE((is_of_criterion || page.find('`' + figure + '`') != std::string::npos), figure);
+      ++figures;
+    }
+  }
+  CHECK(figures > 80);
+}
+
 TEST_CASE("the catalogue stands in the order of its keys") {
   const Table words = catalogue();
   for (std::size_t i = 1; i < words.rows().size(); ++i)

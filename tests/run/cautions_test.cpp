@@ -559,6 +559,51 @@ TEST_CASE("a statement more than 15 minutes from the trace is told") {
   CHECK(key("opened", "200 min") == "caution_statement_against_trace_opened");
 }
 
+TEST_CASE("steam that is said to be off and stays, and bags said to be cool that still burn, are told") {
+  const auto key = [](const Curve& steam, const Curve& core, const std::string& events) {
+    MadeRun made;
+    made.logs = {log_of({{"Steam (C)", steam}, {"Core (C)", core}}, 180)};
+    made.run = events;
+    return first_key(made, "statement_against_trace");
+  };
+  const std::string still_on = "caution_statement_against_trace_still_on";
+  const std::string cooled = "caution_statement_against_trace_cooled";
+  CHECK(key(always(97), always(90), event("steam_off", "166 min")) == "");
+  CHECK(key(always(97), always(90), event("steam_off", "160 min")) == still_on);
+  CHECK(key(always(97), always(90), event("cooled", "100 min")) == cooled);
+  const auto falling = [](double hot, double cold) {
+    return [=](double min) { return min < 90 ? hot : cold; };
+  };
+  CHECK(key(falling(97, 30), falling(90, 61), event("cooled", "100 min")) == cooled);
+  CHECK(key(falling(97, 30), falling(90, 59), event("cooled", "100 min")) == "");
+}
+
+TEST_CASE("an event that no log reaches is told, but for what is due before and after") {
+  const auto made = [](const std::string& what, const std::string& clock) {
+    MadeRun run;
+    const Curve from_ten = [](double min) { return whole_run(min - 600); };
+    run.logs = {log_of({{"Steam (C)", from_ten}, {"Core (C)", from_ten}}, 900, 1, 600, "2026-03-04")};
+    run.run = "[[event]]\nwhat = \"" + what + "\"\ntime = 2026-03-04T" + clock + "\n";
+    return run;
+  };
+  const auto key = [&](const std::string& what, const std::string& clock) {
+    return first_key(made(what, clock), "event_outside_log");
+  };
+  const std::string told = "caution_event_outside_log"; // the log lasts from 10:00 to 15:00
+  CHECK(key("steam_off", "18:00:00") == told);
+  CHECK(key("steam_on", "08:00:00") == told);
+  CHECK(key("steam_on", "09:50:00") == "");
+  CHECK(key("remark", "18:00:00") == told);
+  CHECK(key("loaded", "18:00:00") == told);
+  CHECK(key("loaded", "08:00:00") == "");
+  CHECK(key("inoculated", "08:00:00") == told);
+  CHECK(key("inoculated", "18:00:00") == "");
+  CHECK(key("door_opened", "12:00:00") == "");
+  const std::string text =
+      run_text(report_of(made("steam_off", "18:00:00")), Words::read(TableFiles::built_in(), "en"), {});
+  CHECK(text.find("steam off is stated as 18:00") != std::string::npos);
+}
+
 TEST_CASE("a burst bag leaves the count, and a probe in it is not relied on") {
   MadeRun made = whole(event("bag_burst", "100 min") + event("bag_burst", "110 min", "probe = \"Core\"\n"));
   made.run += "[[load.bags]]\nbag = \"brick\"\ncount = 20\n";

@@ -220,3 +220,15 @@ TEST_CASE(
   CHECK(verdict(103, VesselKind::vented) == Verdict::unproven);
   CHECK(verdict(103, VesselKind::pressure_rated) == Verdict::pass);
 }
+
+TEST_CASE("a treatment whose figures hold for moist wood says so in the report") {
+  RunInput input = made_run("atmospheric_steam");
+  const Trace trace = trace_of(3, 3600, [](double) { return 90.0; });
+  const auto is_told = [&] {
+    const auto notes = judged(input, trace).notes;
+    return std::find(notes.begin(), notes.end(), "note_moist_wood") != notes.end();
+  };
+  CHECK_FALSE(is_told());
+  input.treatment->needs_moist_wood_note = true;
+  CHECK(is_told());
+}

@@ -125,6 +125,23 @@ TEST_CASE("a bag whose probe is not believed counts as not probed: no pass, and 
   CHECK(passes(judged(unchecked(straw()), made)));
 }
 
+TEST_CASE("a doubt about the unit takes nothing off, and seeing to it is the first advice") {
+  MadePlan warm = two_bags();
+  warm.start_degC = 43;
+  MadeReadings made = made_readings(warm);
+  for (auto& column : made.degC)
+    for (double& degC : column)
+      degC = rounded((degC - 32) / 1.8, 0.1);
+  const RunReport report = judged(straw(), made);
+  CHECK(report.verdict == Verdict::fail);
+  REQUIRE(!report.next.empty());
+  CHECK(report.next.front().key == "next_see_unit");
+  const RunReport sound = judged(straw(), made_readings(warm));
+  CHECK(passes(sound));
+  CHECK(std::none_of(sound.next.begin(), sound.next.end(),
+                     [](const Said& said) { return said.key == "next_see_unit"; }));
+}
+
 TEST_CASE("where no bag is left to believe, nothing passes and nothing is the coldest") {
   MadeReadings made = made_readings(two_bags());
   for (std::size_t probe = 0; probe < 2; ++probe)

@@ -203,8 +203,9 @@ ProbeResult odd_probe(Odd& odd) {
   for (double* figure :
        {&p.correction_K, &p.u_K, &p.noise_K, &p.F_minutes, &p.F_minutes_all, &p.F_minutes_lower,
         &p.F_minutes_after_steam_off, &p.hold_minutes, &p.hold_minutes_lower, &p.hold_total_minutes,
-        &p.strict_hold_minutes, &p.not_credited_minutes})
+        &p.strict_hold_minutes, &p.not_credited_minutes, &p.hold_unseen_minutes})
     *figure = odd.number();
+  p.hold_unseen_gaps = odd.whole();
   for (double* figure : {&p.gain, &p.offset_K, &p.u_parts.check_K, &p.u_parts.class_K, &p.u_parts.given_K,
                          &p.u_parts.extrapolation_K, &p.u_parts.drift_K, &p.u_parts.age_K,
                          &p.u_parts.resolution_K, &p.u_parts.stem_K})
@@ -353,6 +354,11 @@ RunReport odd_report(unsigned seed, bool mild = false) {
   r.vessel_kind = odd.text_or_none();
   r.vessel_hold_minutes = odd.maybe_number();
   r.all_hot_minutes = odd.maybe_number();
+  r.unseen_hold = odd.maybe([&] { return UnseenHold{odd.text(), odd.number(), odd.whole(), odd.yes()}; });
+  r.resteam_of = odd.text_or_none();
+  r.run_by = odd.text_or_none();
+  r.lots = odd.some([&] { return odd.text(); });
+  r.run_notes = odd.text_or_none();
   r.steam_off_at_s = odd.maybe_moment();
   r.steam_off_stated = odd.yes();
   r.reach = {odd.whole(),        odd.maybe([&] { return odd.whole(); }), odd.yes(), odd.yes(),
