@@ -89,6 +89,8 @@ void fields(Way& way, Of<Way, ProbeResult>& p) {
   way.field("u_from", p.u_from);
   way.field("noise_K", p.noise_K);
   way.field("not_credited_minutes", p.not_credited_minutes);
+  way.field("hold_unseen_minutes", p.hold_unseen_minutes);
+  way.field("hold_unseen_gaps", p.hold_unseen_gaps);
   way.field("organisms", p.organisms);
   way.field("faults", p.faults);
 }

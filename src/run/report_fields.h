@@ -92,6 +92,7 @@ void fields(Way& way, Of<Way, RunReport>& report) {
   way.derived("slowest_unprobed", [] { return std::optional<double>(); });
   way.field("vessel_hold_minutes", report.vessel_hold_minutes);
   way.field("all_hot_minutes", report.all_hot_minutes);
+  way.field("unseen_hold", report.unseen_hold);
   way.object("log", [&](auto& in) { log_fields(in, report); });
   way.field("survival", report.survival);
   way.field_if(!report.treatment.empty(), "more_hold", report.more_hold);
@@ -116,6 +117,10 @@ void fields(Way& way, Of<Way, RunReport>& report) {
     in.text_or_null("vessel_kind", report.vessel_kind);
   });
   way.text_or_null("run", report.run_name);
+  way.text_or_null("resteam_of", report.resteam_of);
+  way.text_or_null("by", report.run_by);
+  way.field("lots", report.lots);
+  way.text_or_null("run_notes", report.run_notes);
   way.field("clock", report.clock);
   way.field("units", report.units);
   way.field("editions", report.editions);

@@ -96,6 +96,14 @@ void fields(Way& way, Of<Way, Reach>& reach) {
 }
 
 template <class Way>
+void fields(Way& way, Of<Way, UnseenHold>& unseen) {
+  way.field("probe", unseen.probe);
+  way.field("minutes", unseen.minutes);
+  way.field("gaps", unseen.gaps);
+  way.field("tells_verdict", unseen.tells_verdict);
+}
+
+template <class Way>
 void fields(Way& way, Of<Way, Stretch>& run) {
   way.moment("from", run.from_s);
   way.moment("to", run.to_s);
