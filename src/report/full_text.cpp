@@ -4,6 +4,7 @@
 #include "report/figures.h"
 #include "report/happenings_text.h"
 #include "report/layout.h"
+#include "report/load_text.h"
 #include "run/moment_text.h"
 
 #include <fmt/format.h>
@@ -372,7 +373,7 @@ std::string full_text(const RunReport& report, const Words& words) {
            judgement_lines(report, words);
   for (const ProbeResult& probe : report.probes)
     out += probe_lines(report, probe, words);
-  out += would_need_lines(report, words);
+  out += heating_lines(report, words) + would_need_lines(report, words);
   if (!report.verdict && report.reach.bag_count)
     out += item(words.text("full_load", {{"total", std::to_string(*report.reach.bag_count)}}));
   if (!report.verdict) out += site_lines(report, words) + event_lines(report, words);

@@ -5,6 +5,7 @@
 #include "report/full_text.h"
 #include "report/happenings_text.h"
 #include "report/layout.h"
+#include "report/load_text.h"
 #include "report/log_lines.h"
 #include "report/unjudged_text.h"
 
@@ -105,7 +106,7 @@ std::string whys(const RunReport& report, const Words& words) {
     if (says_unprobed(block)) out += why_blocked(report, words, block);
   for (const CriterionResult& c : report.criteria)
     if (c.fails && (report.verdict == Verdict::fail ? c.status == Status::missed : c.status != Status::met))
-      out += wrapped(why(report, words, c), 5);
+      out += wrapped(c.evidence == "measured" ? why(report, words, c) : why_unprobed(report, words, c), 5);
   for (const Said& block : report.blocks)
     if (!says_unprobed(block)) out += why_blocked(report, words, block);
   return out;
@@ -216,8 +217,8 @@ std::string run_text(const RunReport& report, const Words& words, const TextOpti
     out += wrapped(words.text("resteam_of", {{"run", clean(report.resteam_of)}}), 2);
   out += film_lines(report, words);
   out += first_line(report, words, options.has_colour) + whys(report, words) + next_lines(report, words);
-  out += "\n" + probe_table(report, words) + both_holds(report, words) + unseen_lines(report, words) +
-         fault_lines(report, words) + caution_lines(report, words);
+  out += "\n" + probe_table(report, words) + both_holds(report, words) + slowest_bag_lines(report, words) +
+         unseen_lines(report, words) + fault_lines(report, words) + caution_lines(report, words);
   out += event_lines(report, words);
   out += "\n" + site_line(report, words) + log_lines(report, words);
   return out + "\n" + notes(report, words) + full;

@@ -354,11 +354,10 @@ std::vector<ProbeMeter*> Judge::meters_of(std::vector<Watch>& watches, std::size
 }
 
 Judge::Settled Judge::settled() const {
-  Settled now{watches_, {}};
-  std::vector<ProbeStream> streams = streams_;
-  for (std::size_t i = 0; i < streams.size(); ++i)
-    streams[i].finish(meters_of(now.watches, i, input_.probes[i]));
-  now.faults = faults_of(input_, streams, now.watches.front().meters);
+  Settled now{watches_, {}, streams_};
+  for (std::size_t i = 0; i < now.streams.size(); ++i)
+    now.streams[i].finish(meters_of(now.watches, i, input_.probes[i]));
+  now.faults = faults_of(input_, now.streams, now.watches.front().meters);
   return now;
 }
 
@@ -426,6 +425,50 @@ Surroundings Judge::surroundings(const Watch& watch) const {
   return around;
 }
 
+LoadJudgement Judge::judged_load(const Settled& now, const std::vector<Measured>& probes,
+                                 const RunReport& report) const {
+  if (!input_.judges_load) return {};
+  const Watch& watch = now.watches.front();
+  LoadBasis basis{input_,
+                  watch.treatment,
+                  probes,
+                  {},
+                  nullptr,
+                  PressureBasis::none,
+                  {},
+                  surroundings(watch),
+                  report.steam_off_at_s};
+  for (std::size_t i = 0; i < input_.probes.size(); ++i) {
+    const RunProbe& probe = input_.probes[i];
+    if (!probe.is_pressure) {
+      basis.thin.push_back(&now.streams[i].thin());
+    } else if (basis.pressure == nullptr) {
+      basis.pressure = &now.streams[i].thin();
+      basis.pressure_basis = probe.pressure_basis;
+    }
+    if (probe.role == ProbeRole::bag) basis.rule = watch.meters[i].rule();
+  }
+  return judge_load(basis);
+}
+
+namespace {
+
+// The probed bags had enough; of the others that is not shown.
+bool is_only_load_unproven(const RunReport& report, const LoadJudgement& load) {
+  const auto is_met = [](const CriterionResult& c) { return !c.fails || c.status == Status::met; };
+  return report.verdict == Verdict::unproven && report.blocks.empty() &&
+         std::ranges::all_of(report.criteria, is_met) && !std::ranges::all_of(load.criteria, is_met);
+}
+
+Said unprobed_advice(const UnprobedBag& slowest) {
+  SaidValues values{{"bag", slowest.bag}, {"count", static_cast<double>(slowest.count)}};
+  if (!slowest.more_minutes) return {"next_unprobed_bags", std::move(values)};
+  values["more_minutes"] = *slowest.more_minutes;
+  return {"next_unprobed_bags_longer", std::move(values)};
+}
+
+} // namespace
+
 void Judge::judge_into(RunReport& report, const Settled& now) const {
   const Watch& watch = now.watches.front();
   const Treatment& treatment = watch.treatment;
@@ -478,6 +521,13 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
   bool asks_for_heat = false; // moisture alone, or limits from above alone, show no treatment
   bool little = false;
   bool much = false;
+  const LoadJudgement load = judged_load(now, probes, report);
+  report.heating = load.heating;
+  report.slowest_unprobed = load.slowest;
+  report.load_not_judged = load.not_judged;
+  report.scope = load.not_judged || !input_.judges_load ? "probed" : "load";
+  for (const CriterionResult& c : load.criteria)
+    all_met = all_met && (!c.fails || c.status == Status::met);
   for (const CriterionResult& c : report.criteria) {
     if (!c.fails) continue;
     all_met = all_met && c.status == Status::met;
@@ -507,6 +557,9 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
                           around,    opened,           input_.vessel_kind == VesselKind::vented};
   report.more_hold = more_hold(basis, report);
   report.next = advice(basis, report);
+  if (is_only_load_unproven(report, load))
+    report.next.insert(report.next.begin(), unprobed_advice(*load.slowest));
+  report.criteria.insert(report.criteria.end(), load.criteria.begin(), load.criteria.end());
 }
 
 // Where two logs have a column of one name, what it is called in the run.
@@ -654,6 +707,7 @@ RunReport judge_run(RunInput input, int block_rows) {
   if (report.verdict != Verdict::unproven || report.so_far) return report;
   if (cells <= most_cells_again)
     refine_check_advice(report, room_for_error_K(kept, [&](RunInput again) {
+                          again.judges_load = false;
                           return judge_whole(std::move(again), block_rows);
                         }));
   else

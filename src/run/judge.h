@@ -3,6 +3,7 @@
 
 #include "run/criteria.h"
 #include "run/dangers.h"
+#include "run/load_judge.h"
 #include "run/probe_meter.h"
 #include "run/probe_stream.h"
 #include "run/run_input.h"
@@ -35,6 +36,7 @@ class Judge {
   struct Settled {
     std::vector<Watch> watches;
     std::vector<std::vector<Fault>> faults;
+    std::vector<ProbeStream> streams;
   };
   void take_saturation(Watch& watch, int log, const RowBlock& block);
   [[nodiscard]] static std::vector<ProbeMeter*> meters_of(std::vector<Watch>& watches, std::size_t i,
@@ -43,6 +45,8 @@ class Judge {
   [[nodiscard]] std::vector<Measured> measured(const Settled& now, const Watch& watch) const;
   [[nodiscard]] Surroundings surroundings(const Watch& watch) const;
   void judge_into(RunReport& report, const Settled& now) const;
+  [[nodiscard]] LoadJudgement judged_load(const Settled& now, const std::vector<Measured>& probes,
+                                          const RunReport& report) const;
 
   [[nodiscard]] RunReport judged(const Settled& now) const;
 

@@ -471,6 +471,9 @@ void list_blocks(Gathering& g, const Vessel* vessel) {
   if (!input.rating_gauge_Pa && vessel != nullptr) input.rating_gauge_Pa = vessel->rating_gauge_Pa.value;
   if (input.vessel_kind == VesselKind::pressure_rated && !input.rating_gauge_Pa) block("block_rating");
   if (!input.site_pressure_Pa) block("block_altitude");
+  if (input.load)
+    if (auto heating = gather(g, [&] { return read_heating_tables(g.tables); }))
+      input.heating = std::make_shared<const HeatingTables>(std::move(*heating));
   const auto bags = bags_of_run(g);
   for (const Bag* bag : bags) {
     input.bags.push_back(*bag);

@@ -3,6 +3,7 @@
 
 #include "farm/run_file.h"
 #include "farm/site.h"
+#include "heatup/bag_body.h"
 #include "kinetics/organism.h"
 #include "logs/rows.h"
 #include "probes/check_limits.h"
@@ -11,6 +12,7 @@
 #include "run/run_report.h"
 #include "tables/edition.h"
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -117,7 +119,9 @@ struct RunInput {
   std::optional<double> rating_gauge_Pa;
   std::vector<Bag> bags; ///< kinds in this run
   CautionTables cautions;
-  double extrapolated_beyond_K = 0; ///< this far over its upper point a check is taken to hold
+  bool judges_load = true; ///< false where a run is only judged again to see what its probes could show
+  std::shared_ptr<const HeatingTables> heating; ///< how bags heat; none: only probed bags are judged
+  double extrapolated_beyond_K = 0;             ///< this far over its upper point a check is taken to hold
   std::vector<Said> blocks;
   std::vector<std::string> unanswered;
   std::optional<double> moisture_wb;

@@ -173,6 +173,54 @@ struct UnseenHold {
   bool operator==(const UnseenHold&) const = default;
 };
 
+/// How a probed bag heated, beside what its mass and moisture foretold.
+struct ProbeHeating {
+  std::string probe;
+  std::optional<double>
+      lag_minutes;             ///< core behind steam: from within 2 K of the steam's top to that of its own
+  double expected_minutes = 0; ///< the same before any log, with its 90 % range
+  double expected_lower_minutes = 0;
+  double expected_upper_minutes = 0;
+  double speed = 1;   ///< factor on conduction, vapour and film, beside those of its kind
+  double rms_K = 0;   ///< of the fit
+  std::string remark; ///< key of words: what would explain it; "" for nothing out of the way
+  bool operator==(const ProbeHeating&) const = default;
+};
+
+/// The slowest bag of a kind that had no probe, at its 95 % bound.
+struct UnprobedBag {
+  std::string bag;                   ///< kind
+  int count = 0;                     ///< how many had no probe
+  double speed = 1;                  ///< factor on conduction, vapour and film at the bound
+  std::optional<double> lag_minutes; ///< core within 2 K of the steam's top; none: not in this run
+  double F_minutes = 0;              ///< of the slowest as it is most likely
+  double F_minutes_lower = 0;
+  double hold_minutes = 0;
+  double hold_minutes_lower = 0;
+  std::optional<double> more_minutes; ///< of steam that would have been enough; none: over 24 h
+  bool operator==(const UnprobedBag&) const = default;
+};
+
+/// One kind of bag: what the log taught of it.
+struct BagHeating {
+  std::string bag;
+  int count = 0;
+  int probed = 0;          ///< with a probe that is relied on
+  std::string evidence;    ///< "fitted" (two probes or more, the fit accepted) or "model"
+  std::string not_fitted;  ///< key of words, "" where it was
+  double conductivity = 1; ///< multipliers
+  double vapour = 1;
+  double film = 1;
+  bool conductivity_learned = false; ///< else the figure is the table's
+  bool vapour_learned = false;
+  bool film_learned = false;
+  double rms_K = 0;
+  std::vector<ProbeHeating> probes;
+  std::optional<UnprobedBag> slowest; ///< none: every bag has a probe
+  std::vector<Said> assumptions;
+  bool operator==(const BagHeating&) const = default;
+};
+
 struct Reach {
   int probed_bags = 0;
   std::optional<int> bag_count;
@@ -200,8 +248,8 @@ struct RunReport {
   std::string site_name;
   std::optional<Verdict> verdict; ///< none where nothing was judged
   std::optional<SoFar> so_far;
-  std::string failed_by; ///< "too_little", "too_much", "both", "" for none
-  std::string scope = "probed";
+  std::string failed_by;        ///< "too_little", "too_much", "both", "" for none
+  std::string scope = "probed"; ///< or "load": the bags without a probe too
   Ended ended = Ended::unknown;
   std::string treatment; ///< key, "" for none
   std::string treatment_name;
@@ -214,6 +262,9 @@ struct RunReport {
   std::vector<CriterionResult> criteria;
   std::vector<ProbeResult> probes; ///< coldest bag first, then the other bags, then steam space
   std::string coldest;             ///< name of the probe, "" for none
+  std::vector<BagHeating> heating; ///< kinds of bag in the load
+  std::optional<UnprobedBag> slowest_unprobed;
+  std::optional<Said> load_not_judged; ///< why the scope is the probed bags alone
   std::vector<WouldNeed> would_need;
   std::vector<LogResult> logs;
   std::vector<Survival> survival; ///< where somebody said how many a bag held

@@ -96,6 +96,50 @@ void fields(Way& way, Of<Way, Reach>& reach) {
 }
 
 template <class Way>
+void fields(Way& way, Of<Way, UnprobedBag>& bag) {
+  way.field("bag", bag.bag);
+  way.field("count", bag.count);
+  way.field("speed", bag.speed);
+  way.field("lag_minutes", bag.lag_minutes);
+  way.field("F_minutes", bag.F_minutes);
+  way.field("F_minutes_lower", bag.F_minutes_lower);
+  way.field("hold_minutes", bag.hold_minutes);
+  way.field("hold_minutes_lower", bag.hold_minutes_lower);
+  way.field("more_minutes", bag.more_minutes);
+}
+
+template <class Way>
+void fields(Way& way, Of<Way, ProbeHeating>& probe) {
+  way.field("probe", probe.probe);
+  way.field("lag_minutes", probe.lag_minutes);
+  way.field("expected_minutes", probe.expected_minutes);
+  way.field("expected_lower_minutes", probe.expected_lower_minutes);
+  way.field("expected_upper_minutes", probe.expected_upper_minutes);
+  way.field("speed", probe.speed);
+  way.field("rms_K", probe.rms_K);
+  way.text_or_null("remark", probe.remark);
+}
+
+template <class Way>
+void fields(Way& way, Of<Way, BagHeating>& kind) {
+  way.field("bag", kind.bag);
+  way.field("count", kind.count);
+  way.field("probed", kind.probed);
+  way.field("evidence", kind.evidence);
+  way.text_or_null("not_fitted", kind.not_fitted);
+  way.field("conductivity", kind.conductivity);
+  way.field("vapour", kind.vapour);
+  way.field("film", kind.film);
+  way.field("conductivity_learned", kind.conductivity_learned);
+  way.field("vapour_learned", kind.vapour_learned);
+  way.field("film_learned", kind.film_learned);
+  way.field("rms_K", kind.rms_K);
+  way.field("probes", kind.probes);
+  way.field("slowest", kind.slowest);
+  way.field("assumptions", kind.assumptions);
+}
+
+template <class Way>
 void fields(Way& way, Of<Way, UnseenHold>& unseen) {
   way.field("probe", unseen.probe);
   way.field("minutes", unseen.minutes);

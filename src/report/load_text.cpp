@@ -1,0 +1,120 @@
+#include "report/load_text.h"
+
+#include "quantity/print.h"
+#include "report/figures.h"
+#include "report/layout.h"
+
+#include <fmt/format.h>
+
+namespace coldbag {
+
+namespace {
+
+std::string lag_text(const std::optional<double>& minutes, const Words& words) {
+  return minutes ? print_duration(*minutes * 60) : words.text("lag_not_reached");
+}
+
+std::string factor_text(double factor) {
+  return fmt::format("{:.2f}", factor);
+}
+
+std::string learned_text(double factor, bool is_learned, const Words& words) {
+  return factor_text(factor) + " " + words.text(is_learned ? "heating_learned" : "heating_from_table");
+}
+
+std::string slowest_line(const UnprobedBag& slowest, const std::string& evidence, const Words& words) {
+  return words.text("slowest_bag", {{"count", std::to_string(slowest.count)},
+                                    {"bag", clean(slowest.bag)},
+                                    {"F_minutes", F_text(slowest.F_minutes)},
+                                    {"F_lower_minutes", F_bound_text(slowest.F_minutes_lower)},
+                                    {"hold_minutes", hold_text(slowest.hold_minutes)},
+                                    {"hold_lower_minutes", hold_text(slowest.hold_minutes_lower)},
+                                    {"lag_minutes", lag_text(slowest.lag_minutes, words)},
+                                    {"evidence", evidence}});
+}
+
+const BagHeating* heating_of(const RunReport& report, const std::string& bag) {
+  for (const BagHeating& kind : report.heating)
+    if (kind.bag == bag) return &kind;
+  return nullptr;
+}
+
+std::string evidence_text(const BagHeating& kind, const Words& words) {
+  if (kind.evidence == "fitted")
+    return words.text("heating_fitted", {{"count", std::to_string(kind.probed)}});
+  if (!kind.not_fitted.empty()) return words.text(kind.not_fitted);
+  return words.text("heating_one_probe");
+}
+
+std::string probe_line(const ProbeHeating& probe, const Words& words) {
+  std::string line =
+      words.text("heating_probe", {{"probe", clean(probe.probe)},
+                                   {"lag_minutes", lag_text(probe.lag_minutes, words)},
+                                   {"expected_minutes", print_duration(probe.expected_minutes * 60)},
+                                   {"lower_minutes", print_duration(probe.expected_lower_minutes * 60)},
+                                   {"upper_minutes", print_duration(probe.expected_upper_minutes * 60)},
+                                   {"speed", factor_text(probe.speed)},
+                                   {"rms_K", fmt::format("{:.2f}", probe.rms_K)}});
+  if (!probe.remark.empty()) line += "; " + words.text(probe.remark);
+  return item(line);
+}
+
+std::string kind_lines(const RunReport& report, const BagHeating& kind, const Words& words) {
+  std::string out = item(words.text("heating_kind", {{"bag", clean(kind.bag)},
+                                                     {"count", std::to_string(kind.count)},
+                                                     {"probed", std::to_string(kind.probed)},
+                                                     {"evidence", evidence_text(kind, words)}}));
+  if (kind.not_fitted.empty())
+    out +=
+        item(words.text("heating_multipliers",
+                        {{"conductivity", learned_text(kind.conductivity, kind.conductivity_learned, words)},
+                         {"vapour", learned_text(kind.vapour, kind.vapour_learned, words)},
+                         {"film", learned_text(kind.film, kind.film_learned, words)},
+                         {"rms_K", fmt::format("{:.2f}", kind.rms_K)}}));
+  for (const ProbeHeating& probe : kind.probes)
+    out += probe_line(probe, words);
+  if (kind.slowest) {
+    out += item(slowest_line(*kind.slowest, evidence_text(kind, words), words));
+    out += item(words.text("heating_slowest_speed", {{"speed", factor_text(kind.slowest->speed)}}));
+    if (kind.slowest->more_minutes)
+      out += item(words.text("heating_more",
+                             {{"more_minutes", print_duration_up(*kind.slowest->more_minutes * 60)}}));
+  }
+  for (const Said& assumption : kind.assumptions)
+    out += item(said_text(words, report, assumption));
+  return out;
+}
+
+} // namespace
+
+std::string slowest_bag_lines(const RunReport& report, const Words& words) {
+  if (report.load_not_judged) {
+    if (report.load_not_judged->key == "load_not_described") return "";
+    return wrapped(said_text(words, report, *report.load_not_judged), 2);
+  }
+  if (!report.slowest_unprobed) return "";
+  const BagHeating* kind = heating_of(report, report.slowest_unprobed->bag);
+  return wrapped(slowest_line(*report.slowest_unprobed, kind ? evidence_text(*kind, words) : "", words), 2);
+}
+
+std::string why_unprobed(const RunReport& report, const Words& words, const CriterionResult& criterion) {
+  const BagHeating* kind = heating_of(report, criterion.decided_by);
+  const int count = kind != nullptr && kind->slowest ? kind->slowest->count : 0;
+  return words.text("why_unproven_unprobed",
+                    {{"criterion", criterion_name(words, criterion.name)},
+                     {"count", std::to_string(count)},
+                     {"bag", clean(criterion.decided_by)},
+                     {"required", amount(report, criterion, criterion.required, false)},
+                     {"bound", amount(report, criterion, criterion.bound.value_or(0), true)},
+                     {"evidence", kind != nullptr ? evidence_text(*kind, words) : ""}});
+}
+
+std::string heating_lines(const RunReport& report, const Words& words) {
+  if (report.heating.empty()) return "";
+  std::string out = "\n" + words.text("heading_heating") + "\n";
+  for (const BagHeating& kind : report.heating)
+    out += kind_lines(report, kind, words);
+  return out;
+}
+
+} // namespace coldbag
