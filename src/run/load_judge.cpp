@@ -223,7 +223,8 @@ class KindJudge {
     double end_s = *one.measures.near_top_at_s + after_arrival_s;
     if (basis_.steam_off_at_s) end_s = std::min(end_s, *basis_.steam_off_at_s);
     std::vector<FitPoint> readings;
-    for (const Curve::Point& point : Curve(*basis_.thin[p], Curve::From::credited_alone).points())
+    const Curve curve(*basis_.thin[p], Curve::From::credited_alone);
+    for (const Curve::Point& point : curve.points())
       if (point.time_s >= steam_.trace.from_s() && point.time_s <= std::min(end_s, steam_.trace.to_s()))
         readings.push_back({point.time_s, point.degC, 1});
     return FitProbe{one.probe->name, kind_.variants.front().body, held_to_model(*one.measures.first_degC),
