@@ -191,6 +191,7 @@ std::string reach_notes(const RunReport& report, const Words& words) {
                                                    {"most_short", std::to_string(*reach.most_short)}}));
     return out;
   }
+  if (report.scope == "load") return item(words.text("load_judged_note"));
   return reach.probed_bags > 0 ? item(words.text("unstated_spots_note")) : "";
 }
 
