@@ -288,6 +288,43 @@ LogResult odd_log(Odd& odd) {
   return log;
 }
 
+UnprobedBag odd_unprobed(Odd& odd) {
+  UnprobedBag bag;
+  bag.bag = odd.text();
+  bag.count = odd.whole();
+  bag.speed = odd.number();
+  bag.lag_minutes = odd.maybe_number();
+  bag.F_minutes = odd.number();
+  bag.F_minutes_lower = odd.number();
+  bag.hold_minutes = odd.number();
+  bag.hold_minutes_lower = odd.number();
+  bag.more_minutes = odd.maybe_number();
+  return bag;
+}
+
+BagHeating odd_heating(Odd& odd) {
+  BagHeating kind;
+  kind.bag = odd.text();
+  kind.count = odd.whole();
+  kind.probed = odd.whole();
+  kind.evidence = odd.text();
+  kind.not_fitted = odd.text_or_none();
+  kind.conductivity = odd.number();
+  kind.vapour = odd.number();
+  kind.film = odd.number();
+  kind.conductivity_learned = odd.yes();
+  kind.vapour_learned = odd.yes();
+  kind.film_learned = odd.yes();
+  kind.rms_K = odd.number();
+  kind.probes = odd.some([&] {
+    return ProbeHeating{odd.text(),   odd.maybe_number(), odd.number(), odd.number(),
+                        odd.number(), odd.number(),       odd.number(), odd.text_or_none()};
+  });
+  kind.slowest = odd.maybe([&] { return odd_unprobed(odd); });
+  kind.assumptions = odd.some([&] { return odd_said(odd); });
+  return kind;
+}
+
 RunClock odd_clock(Odd& odd) {
   static const std::vector<std::string> zones = {"", "America/Bogota", "Europe/Madrid", "+05:30",
                                                  "Nowhere/At all"};
@@ -328,6 +365,9 @@ RunReport odd_report(unsigned seed, bool mild = false) {
   r.criteria = odd.some([&] { return odd_criterion(odd); });
   r.probes = odd.some([&] { return odd_probe(odd); });
   if (!r.probes.empty() && odd.yes()) r.coldest = r.probes.back().name;
+  r.heating = odd.some([&] { return odd_heating(odd); });
+  r.slowest_unprobed = odd.maybe([&] { return odd_unprobed(odd); });
+  r.load_not_judged = odd.maybe([&] { return odd_said(odd); });
   r.would_need = odd.some([&] {
     return WouldNeed{
         odd.text(), odd.text(), odd.number(), odd.maybe_moment(), odd.number(), odd.number(), odd.some([&] {
@@ -432,7 +472,7 @@ RunReport full_report() {
     if (more.probes[0].faults.empty() || more.probes[0].organisms.empty() || more.criteria.empty()) continue;
     if (more.probes[0].F_minutes_by_band.empty() || more.cautions.empty() || more.runs.empty()) continue;
     if (more.would_need.empty() || more.next.empty() || more.editions.empty() || more.survival.empty() ||
-        more.events.empty())
+        more.events.empty() || more.heating.empty() || !more.slowest_unprobed || !more.load_not_judged)
       continue;
     return more;
   }

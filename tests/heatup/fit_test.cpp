@@ -1,0 +1,290 @@
+// The fit against logs whose truth is known: made by an independent solver (tests/heatup/made), other grid
+// and method, noise added here.
+#include "heatup/fit.h"
+#include "support/approx.h"
+#include "support/made_bag.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <fstream>
+#include <map>
+#include <numeric>
+#include <random>
+#include <sstream>
+
+using namespace coldbag;
+using namespace coldbag::test;
+
+namespace {
+
+struct MadeLog {
+  std::map<std::string, std::string> cells;
+  [[nodiscard]] double number(const std::string& name) const {
+    const std::string& text = cells.at(name);
+    return text.empty() ? std::nan("") : std::stod(text);
+  }
+  [[nodiscard]] std::vector<double> trace(const std::string& name) const {
+    std::istringstream in(cells.at(name));
+    std::vector<double> out;
+    for (double value = 0; in >> value;)
+      out.push_back(value);
+    return out;
+  }
+  [[nodiscard]] UnknownVector truth_ln() const {
+    return {std::log(number("times_k0")), std::log(number("times_f")), std::log(number("times_h"))};
+  }
+};
+
+std::vector<std::string> split(const std::string& line) {
+  std::vector<std::string> out;
+  std::string cell;
+  std::istringstream in(line);
+  while (std::getline(in, cell, ','))
+    out.push_back(cell);
+  if (!line.empty() && line.back() == ',') out.emplace_back();
+  return out;
+}
+
+std::vector<MadeLog> made_logs() {
+  std::ifstream in(COLDBAG_SOURCE_DIR "/tests/heatup/made/fit_logs.csv");
+  std::vector<std::string> names;
+  std::vector<MadeLog> logs;
+  for (std::string line; std::getline(in, line);) {
+    if (line.starts_with("#")) continue;
+    const std::vector<std::string> cells = split(line);
+    if (names.empty()) {
+      names = cells;
+      continue;
+    }
+    MadeLog log;
+    for (std::size_t i = 0; i < cells.size(); ++i)
+      log.cells[names[i]] = cells[i];
+    logs.push_back(std::move(log));
+  }
+  return logs;
+}
+
+double vessel_degC(const MadeLog& log, double min) {
+  const double from = log.number("from_degC");
+  const double to = log.number("to_degC");
+  const double come_up = log.number("come_up_min");
+  const std::string& kind = log.cells.at("kind");
+  if (kind == "exponential") return to - (to - from) * std::exp(-min / come_up);
+  if (kind == "linear") return min < come_up ? from + (to - from) * min / come_up : to;
+  const double pause = log.number("pause_degC");
+  const double until = come_up + log.number("pause_min");
+  const double last = log.number("last_min");
+  if (min < come_up) return from + (pause - from) * min / come_up;
+  if (min < until) return pause;
+  return min < until + last ? pause + (to - pause) * (min - until) / last : to;
+}
+
+SteamTrace steam_of(const MadeLog& log, double minutes) {
+  std::vector<SteamPoint> points;
+  for (int min = 0; min <= minutes; ++min) {
+    const double degC = vessel_degC(log, min);
+    points.push_back({60.0 * min, degC, std::max(log.number("air_Pa"), saturation_pressure_Pa(degC))});
+  }
+  return SteamTrace(std::move(points));
+}
+
+BagBody body_of(const MadeLog& log) {
+  Bag bag = tried_bag();
+  bag.length_m = stated(log.number("side_3_m"));
+  bag.width_m = stated(log.number("side_1_m"));
+  bag.height_m = stated(log.number("side_2_m"));
+  return describe_bag(bag, log.number("mass_kg"), log.number("moisture"), heating_tables()).body;
+}
+
+/// The middle of the bag as a probe told it, noise 0.3 K a minute.
+FitProbe probe_of(const MadeLog& log, const std::string& trace = "core_degC") {
+  std::mt19937_64 random(static_cast<unsigned>(log.number("seed")));
+  std::normal_distribution<double> noise(0, 0.3 / std::sqrt(5.0));
+  FitProbe probe{"core", body_of(log), log.number("start_degC"), 0.3, {}};
+  const double top = log.number("to_degC");
+  int after = 0;
+  double min = 0;
+  for (const double degC : log.trace(trace)) {
+    probe.points.push_back({60 * min, degC + noise(random), 5});
+    min += 5;
+    if (degC > top - 2 && ++after > 6) break;
+  }
+  probe.points = spaced_points(probe.points, 60);
+  return probe;
+}
+
+SteamTrace fitted_steam(const MadeLog& log, const FitProbe& probe) {
+  return steam_of(log, std::ceil(probe.points.back().time_s / 60) + 1);
+}
+
+Fit fit_of(const MadeLog& log, const HeatingFigures& figures, const std::string& trace = "core_degC") {
+  const FitProbe probe = probe_of(log, trace);
+  return fit_bags({probe}, fitted_steam(log, probe), heating_tables().vapour, figures);
+}
+
+/// d' C^-1 d by Cramer's rule.
+double mahalanobis_square(const UnknownMatrix& c, const UnknownVector& d) {
+  const auto det = [](const UnknownMatrix& m) {
+    return m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1]) -
+           m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0]) +
+           m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0]);
+  };
+  const double all = det(c);
+  double sum = 0;
+  for (std::size_t i = 0; i < 3; ++i) {
+    UnknownMatrix with = c;
+    for (std::size_t row = 0; row < 3; ++row)
+      with[row][i] = d[row];
+    sum += d[i] * det(with) / all;
+  }
+  return sum;
+}
+
+constexpr double chi_square_95 = 7.815; // three degrees, handbook tables
+
+bool is_long() {
+  return std::getenv("COLDBAG_LONG") != nullptr;
+}
+
+struct Tally {
+  int logs = 0, truth_inside = 0, time_inside = 0, times = 0;
+  std::array<double, 3> off_square{}, width{};
+};
+
+Tally tally(const HeatingFigures& figures, int most) {
+  Tally out;
+  for (const MadeLog& log : made_logs()) {
+    if (log.number("to_degC") < 80 || out.logs >= most) continue;
+    const Fit fit = fit_of(log, figures);
+    REQUIRE(fit.refusal == FitRefusal::none);
+    ++out.logs;
+    const UnknownVector truth = log.truth_ln();
+    UnknownVector off{};
+    for (std::size_t u = 0; u < 3; ++u) {
+      off[u] = fit.ln[u] - truth[u];
+      out.off_square[u] += off[u] * off[u];
+      out.width[u] += std::sqrt(fit.covariance[u][u]);
+    }
+    if (mahalanobis_square(fit.covariance, off) < chi_square_95) ++out.truth_inside;
+    const double heavier_s = 60 * log.number("heavier_lag_min");
+    const BagBody body = heavier(body_of(log), 1.5 * log.number("mass_kg"));
+    const auto time = time_to_within(2, body, log.number("start_degC"), fit,
+                                     steam_of(log, heavier_s / 30 + 120), heating_tables().vapour);
+    if (!time) continue;
+    ++out.times;
+    if (heavier_s >= time->lower_s && heavier_s <= time->upper_s) ++out.time_inside;
+  }
+  return out;
+}
+
+} // namespace
+
+TEST_CASE("the fit's region holds the truth of an independent solver, and its times that of a heavier bag") {
+  const Tally t = tally(heating_tables().figures, is_long() ? 100 : 12);
+  const double n = t.logs;
+  for (std::size_t u = 0; u < 3; ++u) {
+    const double scatter = std::sqrt(t.off_square[u] / n);
+    MESSAGE("unknown " << u << ": scatter " << scatter << ", mean width " << t.width[u] / n);
+    CHECK(t.width[u] / n <= 3 * scatter);
+  }
+  MESSAGE(t.logs << " logs: truth inside " << t.truth_inside << ", time of the heavier bag inside "
+                 << t.time_inside << " of " << t.times);
+  CHECK(t.truth_inside >= 0.9 * t.logs);
+  CHECK(t.time_inside >= 0.9 * t.logs);
+}
+
+TEST_CASE("without the model's own error the region claims too much") {
+  HeatingFigures white = heating_tables().figures;
+  white.model_error_K = 1e-3;
+  white.described_error = 0;
+  const Tally t = tally(white, is_long() ? 40 : 8);
+  MESSAGE("white noise alone: truth inside " << t.truth_inside << " of " << t.logs);
+  CHECK(t.truth_inside < 0.5 * t.logs);
+}
+
+TEST_CASE("a probe two centimetres off the centre hardly moves what is foretold of another bag") {
+  int tried = 0;
+  for (const MadeLog& log : made_logs()) {
+    if (log.trace("core_off_degC").empty() || (tried >= 4 && !is_long())) continue;
+    ++tried;
+    const SteamTrace steam = steam_of(log, log.number("heavier_lag_min") * 2 + 120);
+    const BagBody body = heavier(body_of(log), 1.5 * log.number("mass_kg"));
+    const auto time = [&](const std::string& trace) {
+      return time_to_within(2, body, log.number("start_degC"), fit_of(log, heating_tables().figures, trace),
+                            steam, heating_tables().vapour)
+          .value()
+          .s;
+    };
+    CAPTURE(log.number("seed"));
+    CHECK(std::abs(time("core_off_degC") / time("core_degC") - 1) < 0.03);
+  }
+  CHECK(tried >= 4);
+}
+
+TEST_CASE("at 70 C vapour and film stay the table's") {
+  int tried = 0;
+  for (const MadeLog& log : made_logs()) {
+    if (log.number("to_degC") > 80 || (tried >= 5 && !is_long())) continue;
+    ++tried;
+    const Fit fit = fit_of(log, heating_tables().figures);
+    CAPTURE(log.number("seed"));
+    CHECK_FALSE(fit.is_learned[static_cast<std::size_t>(Unknown::vapour)]);
+    CHECK_FALSE(fit.is_learned[static_cast<std::size_t>(Unknown::film)]);
+  }
+  CHECK(tried >= 5);
+}
+
+TEST_CASE("several bags of a kind each get a speed, their kind the rest") {
+  const MadeLog log = made_logs().front();
+  const SteamTrace steam = steam_of(log, 600);
+  std::vector<FitProbe> probes;
+  const std::array<double, 3> speeds{0.15, 0.0, -0.15};
+  for (const double speed : speeds) {
+    FitProbe probe{"bag " + std::to_string(speed), body_of(log), 20, 0.1, {}};
+    const double factor = std::exp(speed);
+    const BagHistory history =
+        heat_bag(probe.body, {factor, factor, factor}, steam, heating_tables().vapour,
+                 {.to_s = 6 * 3600, .start_degC = 20, .probe_off_m = 0, .fineness = {}});
+    for (const BagMoment& m : history.moments)
+      probe.points.push_back({m.time_s, m.core_degC, 1});
+    probes.push_back(std::move(probe));
+  }
+  const Fit fit = fit_bags(probes, steam, heating_tables().vapour, heating_tables().figures);
+  REQUIRE(fit.refusal == FitRefusal::none);
+  CHECK(within(fit.probes[0].speed_ln - fit.probes[1].speed_ln, 0.15, 0.02));
+  CHECK(within(fit.probes[1].speed_ln - fit.probes[2].speed_ln, 0.15, 0.02));
+}
+
+TEST_CASE("what cannot be fitted is refused with the reason") {
+  const MadeLog log = made_logs().front();
+  FitProbe probe = probe_of(log);
+  const SteamTrace steam = fitted_steam(log, probe);
+  const auto refusal = [&](const FitProbe& one) {
+    return fit_bags({one}, steam, heating_tables().vapour, heating_tables().figures).refusal;
+  };
+  CHECK(fit_bags({}, steam, heating_tables().vapour, heating_tables().figures).refusal ==
+        FitRefusal::no_points);
+  FitProbe level = probe;
+  for (FitPoint& point : level.points)
+    point.degC = probe.start_degC + 3;
+  CHECK(refusal(level) == FitRefusal::heating_not_seen);
+  FitProbe jumps = probe;
+  for (std::size_t i = 0; i < jumps.points.size(); ++i)
+    jumps.points[i].degC += i % 2 == 0 ? 6 : -6;
+  CHECK(refusal(jumps) == FitRefusal::does_not_fit);
+}
+
+TEST_CASE("points for a fit are means, equally spaced") {
+  std::vector<FitPoint> readings;
+  for (int i = 0; i < 600; ++i)
+    readings.push_back({60.0 * i, static_cast<double>(i), 1});
+  const std::vector<FitPoint> points = spaced_points(readings, 60);
+  REQUIRE(points.size() == 60);
+  CHECK(std::accumulate(points.begin(), points.end(), 0,
+                        [](int sum, const FitPoint& p) { return sum + p.readings; }) == 600);
+  for (const FitPoint& p : points)
+    CHECK(within(p.degC, p.time_s / 60, 1e-9));
+}
