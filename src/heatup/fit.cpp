@@ -313,6 +313,8 @@ class Fitter {
         direction.along[i] = solver.eigenvectors()(static_cast<Eigen::Index>(i), column);
       direction.narrowed = std::sqrt(std::max(solver.eigenvalues()[column], 0.0));
       direction.is_learned = direction.narrowed < figures_.learned_under;
+      for (std::size_t i = 0; i < unknown_count && !direction.is_learned; ++i)
+        if (std::abs(direction.along[i]) >= figures_.partakes) out.is_learned[i] = false;
     }
     if (out.rms_K > figures_.largest_rms_K) out.refusal = FitRefusal::does_not_fit;
     return out;

@@ -53,10 +53,12 @@ enum class FitRefusal { none, no_points, heating_not_seen, does_not_fit };
 /// What was learned of one kind of bag.
 struct Fit {
   FitRefusal refusal = FitRefusal::none;
-  UnknownVector ln{};                           ///< logarithms of the multipliers
-  UnknownMatrix covariance{};                   ///< of them, error of mass and moisture included
-  std::array<bool, unknown_count> is_learned{}; ///< standard deviation under learned_under of the prior's
-  std::array<bool, unknown_count> is_far{};     ///< beyond far_multiplier standard deviations of the prior
+  UnknownVector ln{};         ///< logarithms of the multipliers
+  UnknownMatrix covariance{}; ///< of them, error of mass and moisture included
+  /// Standard deviation under learned_under of the prior's, and so every direction the multiplier partakes
+  /// in.
+  std::array<bool, unknown_count> is_learned{};
+  std::array<bool, unknown_count> is_far{}; ///< beyond far_multiplier standard deviations of the prior
   std::array<FitDirection, unknown_count> directions{}; ///< best known first
   std::vector<FittedProbe> probes;
   double rms_K = 0;

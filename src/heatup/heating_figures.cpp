@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::string_view table_name = "bag-heating.csv";
 
-constexpr std::array<FigureRule, 27> rules{{
+constexpr std::array<FigureRule, 28> rules{{
     {"air-kept-in-pores", "1", 0.001, 0.5},
     {"bag-spread", "1", 0.001, 1},
     {"bag-spread-weight", "1", 1, 1000},
@@ -30,6 +30,7 @@ constexpr std::array<FigureRule, 27> rules{{
     {"model-error", "K", 0.01, 10},
     {"model-error-correlation", "s", 1, 1e5},
     {"open-share", "1", 0, 1},
+    {"partakes", "1", 0.01, 1},
     {"pattern-runs", "1", 1, 100},
     {"prior-conductivity", "1", 0.01, 2},
     {"prior-film", "1", 0.01, 2},
@@ -61,6 +62,7 @@ HeatingFigures read_heating_figures(std::string_view source_name, std::string_vi
   out.probe_spread = table.at("probe-spread");
   out.largest_rms_K = table.at("largest-rms");
   out.learned_under = table.at("learned-under");
+  out.partakes = table.at("partakes");
   out.far_multiplier = table.at("far-multiplier");
   out.bag_spread = table.at("bag-spread");
   out.bag_spread_weight = table.at("bag-spread-weight");

@@ -24,6 +24,7 @@ struct HeatingFigures {
   double probe_spread = 0;    ///< allowed to the logarithm of one probed bag's speed
   double largest_rms_K = 0;
   double learned_under = 0;
+  double partakes = 0; ///< share of a direction from which on a multiplier partakes in it
   double far_multiplier = 0;
   double bag_spread = 0;
   double bag_spread_weight = 0;

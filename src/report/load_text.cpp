@@ -33,6 +33,11 @@ std::string slowest_line(const UnprobedBag& slowest, const std::string& evidence
                                     {"evidence", evidence}});
 }
 
+/// A record may hold a key of another version.
+std::string known(const Words& words, const std::string& key) {
+  return words.has(key) ? words.text(key) : clean(key);
+}
+
 const BagHeating* heating_of(const RunReport& report, const std::string& bag) {
   for (const BagHeating& kind : report.heating)
     if (kind.bag == bag) return &kind;
@@ -42,7 +47,7 @@ const BagHeating* heating_of(const RunReport& report, const std::string& bag) {
 std::string evidence_text(const BagHeating& kind, const Words& words) {
   if (kind.evidence == "fitted")
     return words.text("heating_fitted", {{"count", std::to_string(kind.probed)}});
-  if (!kind.not_fitted.empty()) return words.text(kind.not_fitted);
+  if (!kind.not_fitted.empty()) return known(words, kind.not_fitted);
   return words.text("heating_one_probe");
 }
 
@@ -55,7 +60,7 @@ std::string probe_line(const ProbeHeating& probe, const Words& words) {
                                    {"upper_minutes", print_duration(probe.expected_upper_minutes * 60)},
                                    {"speed", factor_text(probe.speed)},
                                    {"rms_K", fmt::format("{:.2f}", probe.rms_K)}});
-  if (!probe.remark.empty()) line += "; " + words.text(probe.remark);
+  if (!probe.remark.empty()) line += "; " + known(words, probe.remark);
   return item(line);
 }
 
