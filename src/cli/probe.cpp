@@ -110,11 +110,10 @@ int probe_command(const std::vector<std::string>& arguments) {
   const po::options_description described = options_of_probe();
   const Given given = parse_options("probe", described, {{"site", 1}, {"probe", 1}}, arguments);
   if (given.has("help")) {
-    print(
-        help_text("coldbag probe SITE.toml [PROBE] [options]\n\nMakes a check of a probe and adds it to the "
-                  "site file; nothing in the file is changed.\nWithout a file it says how to check a "
-                  "probe.\n",
-                  described));
+    print(help_text(
+        "coldbag probe SITE.toml [PROBE] [options]\n\nMakes a check of a probe and adds it to the "
+        "site file; nothing in the file is\nchanged. Without a file it says how to check a probe.\n",
+        described));
     return 0;
   }
   if (arguments.empty()) {

@@ -158,8 +158,8 @@ int write_site_file(const Given& given, const std::string& path) {
   const std::string text = site_text(answers);
   (void)read_site(path, text);
   write_new_file(path, text);
-  print(wrapped(words.text("setup_done", {{"file", path}}), 2) + "  coldbag check LOG.csv --site " + path +
-        "\n");
+  print(wrapped(words.text("setup_done", {{"file", path}}), 2) +
+        command_lines({"coldbag check LOG.csv", "--site " + path}));
   return 0;
 }
 

@@ -4,6 +4,8 @@
 #include "logs/rows.h"
 #include "report/layout.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 namespace coldbag {
@@ -28,7 +30,7 @@ Take taken(Given& given, const LogSettingRule& rule) {
 }
 
 bool ask_setting(Desk& desk, const Words& words, Given& given, const LogSettingRule& rule) {
-  return ask_until_taken(desk, words.text("setup_ask_log_" + rule.key), taken(given, rule));
+  return ask_until_taken(desk, words.text(fmt::format("setup_ask_log_{}", rule.key)), taken(given, rule));
 }
 
 /// The setting that would settle why a log could not be read.

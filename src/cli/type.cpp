@@ -151,7 +151,7 @@ void say_done(const Words& words, const std::string& path, std::size_t typed, in
                             {"rows", std::to_string(typed)},
                             {"total", std::to_string(before + static_cast<int>(typed))}}),
                 2) +
-        "  coldbag check " + path + " --site FARM.toml --treatment NAME\n");
+        command_lines({"coldbag check " + path, "--site FARM.toml", "--treatment NAME"}));
 }
 
 int type_new(Desk& desk, const Given& given, const Words& words, const CheckRules& rules) {
@@ -195,8 +195,8 @@ int type_command(const std::vector<std::string>& arguments) {
   const Words words = program_words(tables);
   if (given.has("help")) {
     print(help_text("coldbag type FILE.csv [options]\ncoldbag type --resume FILE.csv\n\n"
-                    "Asks for the readings of a paper sheet, row by row, and writes a log that says so.\n"
-                    "Every row is on the disk as soon as it is accepted. Never overwrites a file.\n",
+                    "Asks for the readings of a paper sheet, row by row, and writes a log that says\nso. "
+                    "Every row is on the disk as soon as it is accepted. Never overwrites a\nfile.\n",
                     described) +
           "\n" + how_to_type(words));
     return 0;
