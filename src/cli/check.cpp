@@ -155,12 +155,13 @@ int check_command(const std::vector<std::string>& arguments) {
   const RunOptions options = read_check_options(given, tables);
   const auto paths = given.texts("file");
   if (paths.size() > 1) return check_many(paths, given, options, tables, words);
-  Asked asked = asked_for(paths.front(), given, options, words);
-  std::fputs(asked.remark.c_str(), stderr);
+  Asked asked;
   const RunReport report = [&] {
-    const Progress progress(words, 1);
+    const Progress progress(words, 1); // reading the log from a pipe is a part of it
+    asked = asked_for(paths.front(), given, options, words);
     return judge_run(open_run(std::move(asked.request), tables));
   }();
+  std::fputs(asked.remark.c_str(), stderr);
   if (given.has("json")) {
     print(report_json(report));
   } else {
