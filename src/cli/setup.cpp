@@ -30,7 +30,7 @@ struct Question {
 // The few questions, in the order a person would be asked them.
 const std::array<Question, 10> questions{{
     {"name", "setup_ask_name", "what you call the farm", &SetupAnswers::site_name},
-    {"altitude", "setup_ask_altitude", "above the sea: \"1150 m\" or \"3773 ft\"", &SetupAnswers::altitude},
+    {"altitude", "setup_ask_altitude", R"(above the sea: "1150 m" or "3773 ft")", &SetupAnswers::altitude},
     {"zone", "setup_ask_zone", "time zone: America/Bogota", &SetupAnswers::zone},
     {"rating", "setup_ask_rating", "of its nameplate: \"15 psi gauge\"", &SetupAnswers::rating},
     {"volume", "setup_ask_volume", "of the vessel: \"208 L\"", &SetupAnswers::volume},
@@ -71,12 +71,12 @@ std::optional<Objection> objection_to(const SetupAnswers& answers, const std::ve
   return Objection{"there is no film \"" + *answers.film + "\" in films.csv", "known: " + known};
 }
 
-/// Keeps an answer that is none the wiser; says why where it is wrong.
+/// Keeps an answer, or says why it is none.
 std::optional<Objection> take(SetupAnswers& answers, const Question& question, const std::string& text,
                               const std::vector<Film>& films) {
   SetupAnswers trial = answers;
   trial.*question.answer = text;
-  if (const auto objection = objection_to(trial, films)) return objection;
+  if (auto objection = objection_to(trial, films)) return objection;
   answers = std::move(trial);
   return {};
 }
