@@ -7,6 +7,7 @@
 
 #include <cstdio>
 #include <iostream>
+#include <utility>
 
 namespace coldbag {
 
@@ -28,9 +29,12 @@ void Desk::tell(const std::string& text) const {
 }
 
 void Desk::object(const Objection& objection) const {
-  if (!is_person_)
-    throw UserError(
-        {Trouble::bad_data, {"standard input", line_, 0, ""}, objection.problem, objection.remedy});
+  if (!is_person_) {
+    Place place;
+    place.source_name = "standard input";
+    place.line = line_;
+    throw UserError(Complaint{Trouble::bad_data, std::move(place), objection.problem, objection.remedy});
+  }
   std::fputs(wrapped("  ? " + objection.problem + "; " + objection.remedy, 4).c_str(), stdout);
 }
 
