@@ -2,8 +2,11 @@
 
 #include "cli/check_options.h"
 #include "cli/files.h"
+#include "cli/language.h"
+#include "cli/log_options.h"
 #include "cli/options.h"
 #include "cli/progress.h"
+#include "report/layout.h"
 #include "report/many_text.h"
 #include "report/run_text.h"
 #include "report/understanding_text.h"
@@ -18,6 +21,7 @@
 
 #include <cstdio>
 #include <cstdlib>
+#include <set>
 #include <unistd.h>
 
 namespace coldbag {
@@ -26,22 +30,56 @@ namespace {
 
 namespace po = boost::program_options;
 
-RunRequest request_for(const std::string& path, const po::variables_map& given, const RunOptions& options) {
+/// A run to be judged, and what its site file made of the request.
+struct Asked {
   RunRequest request;
+  std::string remark;       ///< on the language of the site
+  std::string log_settings; ///< those of [log] that counts, for --explain
+};
+
+/// The site of a request where it can be read; what is wrong with it is said when the run is opened.
+std::optional<Site> site_of(const RunRequest& request) {
+  if (!request.site) return std::nullopt;
+  try {
+    return read_site(request.site->name, request.site->bytes);
+  } catch (const UserError&) {
+    return std::nullopt;
+  }
+}
+
+std::string settings_text(const Given& given, const Site& site, const Words& words) {
+  std::string settings;
+  for (const LogSetting& setting : site.log)
+    if (const std::string option = option_of_setting(setting.key); !given.has(option))
+      settings += fmt::format("{}--{} \"{}\"", settings.empty() ? "" : ", ", option, clean(setting.value));
+  return settings.empty() ? ""
+                          : wrapped(words.text("understood_site_settings",
+                                               {{"file", clean(site.source_name)}, {"settings", settings}}),
+                                    2);
+}
+
+Asked asked_for(const std::string& path, const Given& given, const RunOptions& options, const Words& words) {
+  Asked asked;
+  RunRequest& request = asked.request;
   request.options = options;
-  if (given.count("site")) request.site = read_text_file(given["site"].as<std::string>());
+  if (given.has("site")) request.site = read_text_file(given.text("site"));
   if (is_toml(path)) {
     request.run_file = read_text_file(path);
     add_named_files(request, path);
   } else {
     request.logs.push_back(path == "-" ? Source::standard_input() : Source::file(path));
   }
-  return request;
+  if (const auto site = site_of(request)) {
+    read_log_options(with_log_settings(given, *site), request.options.log);
+    asked.remark = language_remark(*site, words);
+    asked.log_settings = settings_text(given, *site, words);
+  }
+  return asked;
 }
 
-bool wants_colour(const po::variables_map& given) {
+bool wants_colour(const Given& given) {
   const char* no_color = std::getenv("NO_COLOR");
-  return isatty(STDOUT_FILENO) != 0 && !given.count("no-color") && (no_color == nullptr || *no_color == '\0');
+  return isatty(STDOUT_FILENO) != 0 && !given.has("no-color") && (no_color == nullptr || *no_color == '\0');
 }
 
 int status_of(const std::vector<Outcome>& outcomes) {
@@ -57,27 +95,32 @@ int status_of(const std::vector<Outcome>& outcomes) {
   return status;
 }
 
-std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const po::variables_map& given,
+std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Given& given,
                                 const RunOptions& options, const TableFiles& tables, const Words& words) {
   std::vector<Outcome> outcomes(paths.size());
+  std::vector<std::string> remarks(paths.size());
   Progress progress(words, paths.size());
   tbb::parallel_for(std::size_t{0}, paths.size(), [&](std::size_t i) {
     outcomes[i].name = paths[i];
     try {
-      outcomes[i].report = judge_run(open_run(request_for(paths[i], given, options), tables));
+      Asked asked = asked_for(paths[i], given, options, words);
+      remarks[i] = asked.remark;
+      outcomes[i].report = judge_run(open_run(std::move(asked.request), tables));
     } catch (const UserError& error) {
       outcomes[i].error = error;
     }
     progress.add_one();
   });
+  for (const std::string& remark : std::set<std::string>(remarks.begin(), remarks.end()))
+    std::fputs(remark.c_str(), stderr);
   return outcomes;
 }
 
-int check_many(const std::vector<std::string>& paths, const po::variables_map& given,
-               const RunOptions& options, const TableFiles& tables, const Words& words) {
+int check_many(const std::vector<std::string>& paths, const Given& given, const RunOptions& options,
+               const TableFiles& tables, const Words& words) {
   const std::vector<Outcome> outcomes = judge_many(paths, given, options, tables, words);
   std::string text;
-  if (given.count("json")) {
+  if (given.has("json")) {
     text = "{\"runs\": [";
     for (const Outcome& one : outcomes)
       if (one.report) text += (text.back() == '[' ? "\n" : ",\n") + report_json(*one.report);
@@ -95,8 +138,8 @@ int check_many(const std::vector<std::string>& paths, const po::variables_map& g
 
 int check_command(const std::vector<std::string>& arguments) {
   const po::options_description described = check_options();
-  const po::variables_map given = parse_options("check", described, {"file", -1}, arguments);
-  if (given.count("help")) {
+  const Given given = parse_options("check", described, {{"file", -1}}, arguments);
+  if (given.has("help")) {
     print(help_text("coldbag check RUN.toml | LOG.csv ...\n\nJudges a run by its coldest probed bag. Exit "
                     "status: 0 pass, 1 fail, 2 unproven.\n\n"
                     "  coldbag check tonight/run.toml\n"
@@ -105,25 +148,30 @@ int check_command(const std::vector<std::string>& arguments) {
                     described));
     return 0;
   }
-  if (!given.count("file"))
+  if (!given.has("file"))
     throw UserError(usage("check needs a run file or a log", "write for example coldbag check log.csv"));
-  const TableFiles tables = TableFiles::open(given.count("tables") ? given["tables"].as<std::string>() : "");
-  const Words words = Words::read(tables, "en");
+  const TableFiles tables = TableFiles::open(given.text("tables"));
+  const Words words = program_words(tables);
   const RunOptions options = read_check_options(given, tables);
-  const auto paths = given["file"].as<std::vector<std::string>>();
+  const auto paths = given.texts("file");
   if (paths.size() > 1) return check_many(paths, given, options, tables, words);
+  Asked asked;
   const RunReport report = [&] {
-    const Progress progress(words, 1);
-    return judge_run(open_run(request_for(paths.front(), given, options), tables));
+    const Progress progress(words, 1); // reading the log from a pipe is a part of it
+    asked = asked_for(paths.front(), given, options, words);
+    return judge_run(open_run(std::move(asked.request), tables));
   }();
-  if (given.count("json")) {
+  std::fputs(asked.remark.c_str(), stderr);
+  if (given.has("json")) {
     print(report_json(report));
   } else {
     std::string text;
-    if (given.count("explain"))
+    if (given.has("explain")) {
+      if (!asked.log_settings.empty()) text += asked.log_settings + "\n";
       for (const LogResult& log : report.logs)
         text += understanding_text(log.name, log.understanding, words) + "\n";
-    print(text + run_text(report, words, {given.count("full") > 0, wants_colour(given), paths.front()}));
+    }
+    print(text + run_text(report, words, {given.has("full"), wants_colour(given), paths.front()}));
   }
   return exit_status(report);
 }

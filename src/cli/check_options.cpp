@@ -1,7 +1,7 @@
 #include "cli/check_options.h"
 
+#include "cli/log_options.h"
 #include "cli/options.h"
-#include "clock/zone.h"
 #include "kinetics/reference_table.h"
 #include "quantity/parse.h"
 #include "steam/atmosphere.h"
@@ -26,6 +26,14 @@ double count_option(const std::string& text) {
     throw UserError(usage(fmt::format("--if-each-bag-held: \"{}\" is no number above 0", text),
                           "write how many of an organism each bag held, for example 1e6"));
   return count;
+}
+
+int run_number_option(const std::string& text) {
+  int number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (error != std::errc{} || end != text.data() + text.size())
+    refuse_option("run", "\"" + text + "\" is no whole number", "write for example --run 2");
+  return number;
 }
 
 EventTime time_option(const std::string& option, const std::string& text) {
@@ -88,111 +96,6 @@ Reference reference_option(const std::string& text, const TableFiles& tables) {
                         "write \"121.1 C, 10 K\" or one of " + keys));
 }
 
-template <class Value>
-Value one_of(const std::string& option, const std::string& text,
-             const std::vector<std::pair<std::string, Value>>& choices) {
-  std::string all;
-  for (const auto& [name, value] : choices) {
-    if (name == text) return value;
-    all += (all.empty() ? "" : ", ") + name;
-  }
-  throw UserError(
-      usage(fmt::format("--{}: \"{}\" is none of its values", option, text), "choose one of " + all));
-}
-
-void read_time_options(const po::variables_map& given, LogOptions& log) {
-  using Form = TimeRule::Form;
-  const auto text = [&](const char* name) { return given[name].as<std::string>(); };
-  if (given.count("time-form")) {
-    const std::string form = text("time-form");
-    log.time_form = one_of<Form>("time-form", form,
-                                 {{"clock", Form::clock},
-                                  {"elapsed", Form::elapsed},
-                                  {"epoch-s", Form::epoch},
-                                  {"epoch-ms", Form::epoch},
-                                  {"serial-1900", Form::serial_1900},
-                                  {"serial-1904", Form::serial_1904}});
-    if (*log.time_form == Form::epoch)
-      log.epoch_unit = form == "epoch-s" ? ColumnUnit::seconds : ColumnUnit::milliseconds;
-  }
-  if (given.count("date-order"))
-    log.date_order = one_of<DateOrder>("date-order", text("date-order"),
-                                       {{"day-first", DateOrder::day_first},
-                                        {"month-first", DateOrder::month_first},
-                                        {"year-first", DateOrder::year_first}});
-  if (given.count("date")) {
-    const auto date = parse_iso_time(text("date"));
-    if (!date || date->has_clock)
-      throw UserError(usage(fmt::format("--date: \"{}\" is no date", text("date")),
-                            "write for example --date 2026-03-08"));
-    log.date = date->wall;
-  }
-}
-
-void read_log_options(const po::variables_map& given, LogOptions& log) {
-  const auto text = [&](const char* name) { return given[name].as<std::string>(); };
-  if (given.count("unit"))
-    log.temperature_unit = one_of<ColumnUnit>(
-        "unit", text("unit"), {{"C", ColumnUnit::degC}, {"F", ColumnUnit::degF}, {"K", ColumnUnit::kelvin}});
-  if (given.count("elapsed-unit"))
-    log.elapsed_unit = one_of<ColumnUnit>("elapsed-unit", text("elapsed-unit"),
-                                          {{"s", ColumnUnit::seconds},
-                                           {"min", ColumnUnit::minutes},
-                                           {"h", ColumnUnit::hours},
-                                           {"d", ColumnUnit::days},
-                                           {"ms", ColumnUnit::milliseconds}});
-  read_time_options(given, log);
-  if (given.count("delimiter"))
-    log.delimiter = one_of<char>("delimiter", text("delimiter"),
-                                 {{"comma", ','},
-                                  {"semicolon", ';'},
-                                  {"tab", '\t'},
-                                  {"pipe", '|'},
-                                  {"blanks", ' '},
-                                  {",", ','},
-                                  {";", ';'},
-                                  {"|", '|'}});
-  if (given.count("encoding"))
-    log.encoding = one_of<TextEncoding>("encoding", text("encoding"),
-                                        {{"utf-8", TextEncoding::utf8},
-                                         {"utf-16le", TextEncoding::utf16_le},
-                                         {"utf-16be", TextEncoding::utf16_be},
-                                         {"windows-1252", TextEncoding::windows_1252}});
-  if (given.count("decimal"))
-    log.decimal_mark =
-        one_of<char>("decimal", text("decimal"), {{"point", '.'}, {"comma", ','}, {".", '.'}, {",", ','}});
-  if (given.count("time-column")) log.time_column = text("time-column");
-  if (given.count("date-column")) log.date_column = text("date-column");
-  if (given.count("pressure-column")) log.pressure_column = text("pressure-column");
-  if (given.count("pressure-unit")) {
-    const std::string unit = text("pressure-unit");
-    const std::size_t blank = unit.find(' ');
-    log.pressure_unit = one_of<ColumnUnit>("pressure-unit", unit.substr(0, blank),
-                                           {{"kPa", ColumnUnit::kPa},
-                                            {"hPa", ColumnUnit::hPa},
-                                            {"MPa", ColumnUnit::MPa},
-                                            {"mbar", ColumnUnit::mbar},
-                                            {"Pa", ColumnUnit::Pa},
-                                            {"bar", ColumnUnit::bar},
-                                            {"psi", ColumnUnit::psi}});
-    log.pressure_basis =
-        one_of<PressureBasis>("pressure-unit", blank == std::string::npos ? "" : unit.substr(blank + 1),
-                              {{"gauge", PressureBasis::gauge}, {"absolute", PressureBasis::absolute}});
-  }
-  if (given.count("zone")) {
-    log.zone = Zone::find(text("zone"));
-    log.zone_given_by = "--zone";
-    if (!log.zone) {
-      std::string like;
-      for (const std::string& name : zones_like(text("zone")))
-        like += (like.empty() ? "" : ", ") + name;
-      throw UserError(
-          usage(fmt::format("--zone: there is no time zone \"{}\"", text("zone")),
-                like.empty() ? "write for example America/Bogota or +02:00" : "did you mean " + like));
-    }
-  }
-}
-
 } // namespace
 
 po::options_description check_options() {
@@ -215,64 +118,40 @@ po::options_description check_options() {
       "vented", "the vessel is open to the air")("rated", text(), "it is pressure-rated: \"15 psi gauge\"");
   po::options_description run("The run");
   run.add_options()("event", texts(), "what happened: \"steam_off 2026-03-08T06:10\"")(
-      "run", po::value<int>(), "which of several runs in one log, from 1")(
+      "run", text(), "which of several runs in one log, from 1")(
       "from", text(), "leave out what was logged before")("to", text(), "leave out what was logged after")(
       "running", "the run is not over")("by-hand", "the readings were written by hand");
-  po::options_description log("Reading the log");
-  log.add_options()("unit", text(), "of temperatures without one: C, F or K")(
-      "zone", text(), "of its clock: America/Bogota, +02:00")("delimiter", text(),
-                                                              "comma, semicolon, tab, pipe or blanks")(
-      "encoding", text(), "utf-8, utf-16le, utf-16be or windows-1252")("decimal", text(), "point or comma")(
-      "time-column", text(), "name or number")("date-column", text(), "name or number")(
-      "time-form", text(), "clock, elapsed, epoch-s, epoch-ms, serial-1900, serial-1904")(
-      "elapsed-unit", text(), "s, min, h, d or ms")("date-order", text(),
-                                                    "day-first, month-first or year-first")(
-      "date", text(), "of the first row, for times of day alone: 2026-03-08")(
-      "pressure-column", text(), "name of the vessel pressure column")("pressure-unit", text(),
-                                                                       "of that column: \"psi gauge\"");
   po::options_description shown("What is shown");
   shown.add_options()("explain", "how the log was understood")("full",
                                                                "bands, bounds, log reductions, evidence")(
       "json", "one JSON object (docs/formats/check-json.md)")("no-color", "no bold type")("help,h",
                                                                                           "this help");
   po::options_description all;
-  all.add(judged).add(probes).add(site).add(run).add(log).add(shown);
+  all.add(judged).add(probes).add(site).add(run).add(log_options()).add(shown);
   return all;
 }
 
-RunOptions read_check_options(const po::variables_map& given, const TableFiles& tables) {
+RunOptions read_check_options(const Given& given, const TableFiles& tables) {
   RunOptions options;
-  const auto text = [&](const char* name) { return given[name].as<std::string>(); };
-  const auto list = [&](const char* name) {
-    return given.count(name) ? given[name].as<std::vector<std::string>>() : std::vector<std::string>{};
-  };
-  if (given.count("treatment")) options.treatment = text("treatment");
-  options.in_bag = split_names(list("in-bag"));
-  options.vessel = split_names(list("vessel"));
-  options.left_out = split_names(list("leave-out"));
-  if (given.count("altitude")) {
-    const Parsed height = parse_quantity(text("altitude"), Dimension::length);
-    if (!height.value)
-      throw UserError(usage("--altitude: " + height.problem, "write for example --altitude \"1150 m\""));
-    options.altitude_m = height.value;
-    if (*options.altitude_m < -500 || *options.altitude_m > 9000)
-      throw UserError(
-          usage("--altitude: outside -500 to 9,000 m", "write for example --altitude \"1150 m\""));
-  }
-  if (given.count("pressure-at-site")) {
+  if (given.has("treatment")) options.treatment = given.text("treatment");
+  options.in_bag = split_names(given.texts("in-bag"));
+  options.vessel = split_names(given.texts("vessel"));
+  options.left_out = split_names(given.texts("leave-out"));
+  if (given.has("altitude")) options.altitude_m = altitude_option(given.text("altitude"));
+  if (given.has("pressure-at-site")) {
     options.site_pressure_Pa =
-        quantity_option("pressure-at-site", text("pressure-at-site"), Dimension::pressure);
+        quantity_option("pressure-at-site", given.text("pressure-at-site"), Dimension::pressure);
     if (!is_site_pressure(*options.site_pressure_Pa))
       throw UserError(usage(fmt::format("--pressure-at-site: not {}", site_pressure_words),
                             "write the barometer's absolute reading, for example \"88.2 kPa\""));
   }
-  if (given.count("vented") && given.count("rated"))
+  if (given.has("vented") && given.has("rated"))
     throw UserError(
         usage("--vented and --rated contradict each other", "say which of the two the vessel is"));
-  if (given.count("vented")) options.vessel_kind = VesselKind::vented;
-  if (given.count("rated")) {
+  if (given.has("vented")) options.vessel_kind = VesselKind::vented;
+  if (given.has("rated")) {
     options.vessel_kind = VesselKind::pressure_rated;
-    const ParsedPressure rating = parse_pressure(text("rated"));
+    const ParsedPressure rating = parse_pressure(given.text("rated"));
     if (!rating.parsed.value)
       throw UserError(usage("--rated: " + rating.parsed.problem, rating.parsed.remedy));
     if (rating.kind != PressureKind::gauge)
@@ -280,21 +159,21 @@ RunOptions read_check_options(const po::variables_map& given, const TableFiles& 
           usage("--rated: a rating is a gauge pressure", "write for example --rated \"15 psi gauge\""));
     options.rating_gauge_Pa = rating.parsed.value;
   }
-  if (given.count("class")) options.probe_class = text("class");
-  if (given.count("u")) {
-    options.u_K = quantity_option("u", text("u"), Dimension::temperature_difference);
+  if (given.has("class")) options.probe_class = given.text("class");
+  if (given.has("u")) {
+    options.u_K = quantity_option("u", given.text("u"), Dimension::temperature_difference);
     if (*options.u_K < 0)
       throw UserError(usage("--u: an uncertainty is not below zero", "write for example --u \"0.3 K\""));
   }
-  if (given.count("if-each-bag-held")) options.initial_count = count_option(text("if-each-bag-held"));
-  if (given.count("reference")) options.reference = reference_option(text("reference"), tables);
-  for (const std::string& event : list("event"))
+  if (given.has("if-each-bag-held")) options.initial_count = count_option(given.text("if-each-bag-held"));
+  if (given.has("reference")) options.reference = reference_option(given.text("reference"), tables);
+  for (const std::string& event : given.texts("event"))
     options.events.push_back(event_option(event));
-  if (given.count("run")) options.run_number = given["run"].as<int>();
-  if (given.count("from")) options.from = time_option("from", text("from"));
-  if (given.count("to")) options.to = time_option("to", text("to"));
-  options.is_running = given.count("running") > 0;
-  options.by_hand = given.count("by-hand") > 0;
+  if (given.has("run")) options.run_number = run_number_option(given.text("run"));
+  if (given.has("from")) options.from = time_option("from", given.text("from"));
+  if (given.has("to")) options.to = time_option("to", given.text("to"));
+  options.is_running = given.has("running");
+  options.by_hand = given.has("by-hand");
   read_log_options(given, options.log);
   return options;
 }

@@ -9,7 +9,6 @@ namespace coldbag {
 [[nodiscard]] boost::program_options::options_description check_options();
 
 /// Throws UserError where an option contradicts another or cannot be understood.
-[[nodiscard]] RunOptions read_check_options(const boost::program_options::variables_map& given,
-                                            const TableFiles& tables);
+[[nodiscard]] RunOptions read_check_options(const Given& given, const TableFiles& tables);
 
 } // namespace coldbag

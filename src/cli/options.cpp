@@ -13,13 +13,27 @@ namespace coldbag {
 
 namespace po = boost::program_options;
 
-po::variables_map parse_options(const std::string& command, const po::options_description& described,
-                                const Operand& operand, const std::vector<std::string>& arguments) {
+std::string Given::text(const std::string& name) const {
+  const auto found = texts_.find(name);
+  return found == texts_.end() || found->second.empty() ? "" : found->second.front();
+}
+
+std::vector<std::string> Given::texts(const std::string& name) const {
+  const auto found = texts_.find(name);
+  return found == texts_.end() ? std::vector<std::string>{} : found->second;
+}
+
+Given parse_options(const std::string& command, const po::options_description& described,
+                    const std::vector<Operand>& operands, const std::vector<std::string>& arguments) {
+  using Texts = std::vector<std::string>;
   po::options_description all;
-  all.add(described).add_options()(operand.name, po::value<std::vector<std::string>>());
+  all.add(described);
   po::positional_options_description positional;
-  positional.add(operand.name, operand.most);
-  po::variables_map given;
+  for (const Operand& operand : operands) {
+    all.add_options()(operand.name, po::value<Texts>());
+    positional.add(operand.name, operand.most);
+  }
+  po::variables_map map;
   try {
     namespace style = po::command_line_style;
     po::store(po::command_line_parser(arguments)
@@ -27,10 +41,18 @@ po::variables_map parse_options(const std::string& command, const po::options_de
                   .positional(positional)
                   .style(style::unix_style & ~style::allow_guessing)
                   .run(),
-              given);
+              map);
   } catch (const po::error& error) {
     throw UserError(usage(error.what(), "see coldbag " + command + " --help"));
   }
+  Given given;
+  for (const auto& [name, value] : map)
+    if (const auto* texts = boost::any_cast<Texts>(&value.value()))
+      given.put(name, *texts);
+    else if (const auto* text = boost::any_cast<std::string>(&value.value()))
+      given.put(name, {*text});
+    else
+      given.put(name, {});
   return given;
 }
 
@@ -51,20 +73,35 @@ std::vector<std::string> split_names(const std::vector<std::string>& given) {
   for (const std::string& one : given)
     for (std::size_t at = 0; at <= one.size();) {
       const std::size_t end = std::min(one.find(',', at), one.size());
-      std::string name = one.substr(at, end - at);
-      while (!name.empty() && name.front() == ' ')
-        name.erase(0, 1);
-      while (!name.empty() && name.back() == ' ')
-        name.pop_back();
+      std::string name = trimmed_text(one.substr(at, end - at));
       if (!name.empty()) names.push_back(std::move(name));
       at = end + 1;
     }
   return names;
 }
 
+std::string trimmed_text(const std::string& text) {
+  const std::size_t first = text.find_first_not_of(" \t\r");
+  if (first == std::string::npos) return "";
+  return text.substr(first, text.find_last_not_of(" \t\r") - first + 1);
+}
+
+void refuse_option(const std::string& option, const std::string& problem, const std::string& remedy) {
+  throw UserError(usage("--" + option + ": " + problem, remedy));
+}
+
+double altitude_option(const std::string& text) {
+  const std::string remedy = "write for example --altitude \"1150 m\"";
+  const Parsed height = parse_quantity(text, Dimension::length);
+  if (!height.value) refuse_option("altitude", height.problem, remedy);
+  if (*height.value < -500 || *height.value > 9000)
+    refuse_option("altitude", "outside -500 to 9,000 m", remedy);
+  return *height.value;
+}
+
 double quantity_option(const std::string& option, const std::string& text, Dimension dimension) {
   const Parsed parsed = parse_quantity(text, dimension);
-  if (!parsed.value) throw UserError(usage(fmt::format("--{}: {}", option, parsed.problem), parsed.remedy));
+  if (!parsed.value) refuse_option(option, parsed.problem, parsed.remedy);
   return *parsed.value;
 }
 

@@ -1,19 +1,18 @@
 #include "cli/setup.h"
 
-#include "cli/options.h"
+#include "cli/language.h"
+#include "cli/log_options.h"
+#include "cli/setup_log.h"
 #include "cli/write_file.h"
-#include "clock/zone.h"
 #include "farm/setup_text.h"
 #include "farm/site.h"
-#include "logs/rows.h"
+#include "report/layout.h"
+#include "run/caution_tables.h"
 
 #include <boost/program_options.hpp>
 
-#include <unistd.h>
-
 #include <array>
-#include <cstdio>
-#include <iostream>
+#include <filesystem>
 
 namespace coldbag {
 
@@ -23,101 +22,162 @@ namespace po = boost::program_options;
 
 struct Question {
   const char* option;
-  const char* asks;
+  const char* key; ///< of the words it is asked with
+  const char* says;
   std::optional<std::string> SetupAnswers::*answer;
 };
 
 // The few questions, in the order a person would be asked them.
 const std::array<Question, 10> questions{{
-    {"name", "What do you call the farm?", &SetupAnswers::site_name},
-    {"altitude", "How high does it lie? (1150 m)", &SetupAnswers::altitude},
-    {"zone", "In which time zone? (America/Bogota)", &SetupAnswers::zone},
-    {"volume", "Volume of the vessel? (208 L)", &SetupAnswers::volume},
-    {"rating", "Rating on its nameplate, if it holds pressure? (15 psi gauge)", &SetupAnswers::rating},
-    {"steam", "Steam supply? (6 kW)", &SetupAnswers::steam_power},
-    {"substrate", "What is in the bags? (supplemented_sawdust)", &SetupAnswers::substrate},
-    {"mass", "Mass of a filled bag? (5 lb)", &SetupAnswers::mass},
-    {"moisture", "Moisture, wet basis? (62 %)", &SetupAnswers::moisture},
-    {"film", "Film of the bag? (pp-homopolymer)", &SetupAnswers::film},
+    {"name", "setup_ask_name", "what you call the farm", &SetupAnswers::site_name},
+    {"altitude", "setup_ask_altitude", R"(above the sea: "1150 m" or "3773 ft")", &SetupAnswers::altitude},
+    {"zone", "setup_ask_zone", "time zone: America/Bogota", &SetupAnswers::zone},
+    {"rating", "setup_ask_rating", "of its nameplate: \"15 psi gauge\"", &SetupAnswers::rating},
+    {"volume", "setup_ask_volume", "of the vessel: \"208 L\"", &SetupAnswers::volume},
+    {"steam", "setup_ask_steam", "heat into the water: \"6 kW\"", &SetupAnswers::steam_power},
+    {"substrate", "setup_ask_substrate", "what is in the bags, in words", &SetupAnswers::substrate},
+    {"mass", "setup_ask_mass", "of a filled bag: \"5 lb\"", &SetupAnswers::mass},
+    {"moisture", "setup_ask_moisture", "wet basis: \"62 %\"", &SetupAnswers::moisture},
+    {"film", "setup_ask_film", "of the bag: pp-homopolymer", &SetupAnswers::film},
 }};
 
 po::options_description options_of_setup() {
-  po::options_description all("Options (what is not answered is written as \"?\")");
-  auto add = all.add_options();
-  add("help,h", "this help");
+  po::options_description farm("The farm (what is not answered is written as \"?\")");
+  auto add = farm.add_options();
   add("vented", "the vessel is open to the air");
-  add("rated", "the vessel is pressure-rated");
-  add("us", "show F, lb and ft instead of C, kg and m");
-  add("log", po::value<std::string>(), "a log, to take the probe columns from");
+  add("rated", "the vessel is pressure-rated; so does --rating");
   for (const Question& question : questions)
-    add(question.option, po::value<std::string>(), question.asks);
+    add(question.option, po::value<std::string>(), question.says);
+  add("us", "reports in F, lb and ft");
+  add("log", po::value<std::string>(), "a log, to take the probe columns from");
+  add("tables", po::value<std::string>(), "folder with data tables of your own");
+  add("help,h", "this help");
+  po::options_description all;
+  all.add(farm).add(log_setting_options());
   return all;
 }
 
-void ask_questions(SetupAnswers& answers) {
-  std::puts("Press Enter where you do not know.");
-  if (!answers.kind) {
-    std::printf("Is the vessel open to the air (vented) or pressure-rated (rated)? ");
-    std::fflush(stdout);
-    std::string line;
-    std::getline(std::cin, line);
-    if (line == "vented") answers.kind = VesselKind::vented;
-    if (line == "rated") answers.kind = VesselKind::pressure_rated;
+/// What the site file would be told of this answer, at once.
+std::optional<Objection> objection_to(const SetupAnswers& answers, const std::vector<Film>& films) {
+  try {
+    (void)read_site("setup", site_text(answers));
+  } catch (const UserError& error) {
+    return Objection{error.complaints().front().problem, error.complaints().front().remedy};
   }
+  if (!answers.film || *answers.film == "?" || find_film(films, *answers.film) != nullptr) return {};
+  std::string known;
+  for (const Film& film : films)
+    known += (known.empty() ? "" : ", ") + film.key;
+  return Objection{"there is no film \"" + *answers.film + "\" in films.csv", "known: " + known};
+}
+
+/// Keeps an answer, or says why it is none.
+std::optional<Objection> take(SetupAnswers& answers, const Question& question, const std::string& text,
+                              const std::vector<Film>& films) {
+  SetupAnswers trial = answers;
+  trial.*question.answer = text;
+  if (auto objection = objection_to(trial, films)) return objection;
+  answers = std::move(trial);
+  return {};
+}
+
+std::optional<Objection> take_kind(SetupAnswers& answers, const std::string& text) {
+  if (text == "vented") {
+    answers.kind = VesselKind::vented;
+    return {};
+  }
+  if (text == "rated") {
+    answers.kind = VesselKind::pressure_rated;
+    return {};
+  }
+  return Objection{"\"" + text + "\" is neither vented nor rated", "type vented or rated, or press Enter"};
+}
+
+SetupAnswers answers_given(const Given& given, const std::vector<Film>& films) {
+  SetupAnswers answers;
+  for (const Question& question : questions)
+    if (given.has(question.option))
+      if (const auto objection = take(answers, question, given.text(question.option), films))
+        refuse_option(question.option, objection->problem, objection->remedy);
+  if (given.has("vented") && (given.has("rated") || given.has("rating")))
+    throw UserError(usage("--vented contradicts --rated and --rating", "say which of the two the vessel is"));
+  if (given.has("vented")) answers.kind = VesselKind::vented;
+  if (given.has("rated") || given.has("rating")) answers.kind = VesselKind::pressure_rated;
+  if (given.has("us")) answers.units = UnitSystem::us;
+  return answers;
+}
+
+void ask_questions(Desk& desk, const Words& words, SetupAnswers& answers, const std::vector<Film>& films) {
+  desk.tell(words.text("setup_begin") + "\n");
+  if (!answers.kind)
+    ask_until_taken(desk, words.text("setup_ask_kind"),
+                    [&](const std::string& text) { return take_kind(answers, text); });
   for (const Question& question : questions) {
-    if (answers.*question.answer) continue;
-    std::printf("%s ", question.asks);
-    std::fflush(stdout);
-    std::string line;
-    if (!std::getline(std::cin, line)) break;
-    if (!line.empty()) answers.*question.answer = line;
+    const bool is_rating = std::string(question.option) == "rating";
+    if (answers.*question.answer || (is_rating && answers.kind != VesselKind::pressure_rated)) continue;
+    ask_until_taken(desk, words.text(question.key),
+                    [&](const std::string& text) { return take(answers, question, text, films); });
   }
 }
 
-// Written down where the column's own name says it; else asked with "?".
-std::optional<ProbeRole> place_of(const std::string& column) {
-  const ProbeRole role = role_by_name(column);
-  return role == ProbeRole::unstated ? std::nullopt : std::optional(role);
+/// A log named by a person is asked for again where it cannot be read.
+void ask_log(Desk& desk, const Words& words, const Given& given, SetupAnswers& answers) {
+  ask_until_taken(desk, words.text("setup_ask_log"),
+                  [&](const std::string& path) -> std::optional<Objection> {
+                    SetupAnswers trial = answers;
+                    try {
+                      take_log(desk, words, given, path, trial);
+                    } catch (const UserError& error) {
+                      return Objection{error.complaints().front().problem, error.complaints().front().remedy};
+                    }
+                    answers = std::move(trial);
+                    return {};
+                  });
 }
 
-void take_probes(SetupAnswers& answers, const std::string& path) {
-  const ProbeLog log = ProbeLog::open(Source::file(path), {});
-  for (const int index : log.value_columns()) {
-    const LogColumn& column = log.understanding().columns[static_cast<std::size_t>(index)];
-    if (column.kind.value == ColumnKind::temperature)
-      answers.probes.push_back({column.name, place_of(column.name), {}, {}, {}});
-  }
+int write_site_file(const Given& given, const std::string& path) {
+  std::error_code none;
+  if (std::filesystem::exists(path, none))
+    throw UserError({Trouble::cannot_write,
+                     {path, 0, 0, ""},
+                     "the file is there already and is never overwritten",
+                     "choose another name, or mend this one with an editor"});
+  const TableFiles tables = TableFiles::open(given.text("tables"));
+  const Words words = program_words(tables);
+  const std::vector<Film> films = read_caution_tables(tables).films;
+  LogOptions checked;
+  read_log_options(given, checked);
+  SetupAnswers answers = answers_given(given, films);
+  Desk desk;
+  if (desk.is_person()) ask_questions(desk, words, answers, films);
+  if (given.has("log"))
+    take_log(desk, words, given, given.text("log"), answers);
+  else if (desk.is_person())
+    ask_log(desk, words, given, answers);
+  if (answers.probes.empty() && answers.log.empty()) take_log_settings(given, answers);
+  const std::string text = site_text(answers);
+  (void)read_site(path, text);
+  write_new_file(path, text);
+  print(wrapped(words.text("setup_done", {{"file", path}}), 2) +
+        command_lines({"coldbag check LOG.csv", "--site " + path}));
+  return 0;
 }
 
 } // namespace
 
 int setup_command(const std::vector<std::string>& arguments) {
   const po::options_description described = options_of_setup();
-  const po::variables_map given = parse_options("setup", described, {"file", 1}, arguments);
-  if (given.count("help")) {
+  const Given given = parse_options("setup", described, {{"file", 1}}, arguments);
+  if (given.has("help")) {
     print(help_text(
         "coldbag setup farm.toml [--log LOG.csv]\n\nWrites a new site file; never overwrites one.\n",
         described));
     return 0;
   }
-  if (!given.count("file"))
+  if (!given.has("file"))
     throw UserError(
         usage("setup needs the name of the new site file", "write for example coldbag setup farm.toml"));
-  SetupAnswers answers;
-  for (const Question& question : questions)
-    if (given.count(question.option)) answers.*question.answer = given[question.option].as<std::string>();
-  if (given.count("vented")) answers.kind = VesselKind::vented;
-  if (given.count("rated")) answers.kind = VesselKind::pressure_rated;
-  if (given.count("us")) answers.units = UnitSystem::us;
-  if (given.count("log")) take_probes(answers, given["log"].as<std::string>());
-  if (isatty(STDIN_FILENO) != 0) ask_questions(answers);
-  const std::string path = given["file"].as<std::vector<std::string>>().front();
-  const std::string text = site_text(answers);
-  (void)read_site(path, text); // what was typed is checked before anything is written
-  write_new_file(path, text);
-  std::printf("Wrote %s. Mend each \"?\" in it, then: coldbag check LOG.csv --site %s\n", path.c_str(),
-              path.c_str());
-  return 0;
+  return write_site_file(given, given.text("file"));
 }
 
 } // namespace coldbag

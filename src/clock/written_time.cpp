@@ -1,9 +1,10 @@
 #include "clock/written_time.h"
 
+#include "clock/calendar_words.h"
+
 #include <algorithm>
 #include <array>
 #include <string>
-#include <utility>
 
 namespace coldbag {
 
@@ -38,29 +39,6 @@ std::string folded(std::string_view text) {
     }
   }
   return out;
-}
-
-/// Whole words, and the same cut to three letters; "sept" and "set" are in use too.
-int month_named(std::string_view word) {
-  constexpr std::array<std::pair<std::string_view, int>, 26> names{
-      {{"january", 1},    {"february", 2},  {"march", 3},    {"april", 4},      {"may", 5},
-       {"june", 6},       {"july", 7},      {"august", 8},   {"september", 9},  {"october", 10},
-       {"november", 11},  {"december", 12}, {"enero", 1},    {"febrero", 2},    {"marzo", 3},
-       {"abril", 4},      {"mayo", 5},      {"junio", 6},    {"julio", 7},      {"agosto", 8},
-       {"septiembre", 9}, {"setiembre", 9}, {"octubre", 10}, {"noviembre", 11}, {"diciembre", 12},
-       {"sept", 9}}};
-  for (const auto& [name, month] : names)
-    if (word == name || (word.size() == 3 && word == name.substr(0, 3))) return month;
-  return 0;
-}
-
-bool names_a_weekday(std::string_view word) {
-  constexpr std::array<std::string_view, 16> names{
-      "monday", "tuesday",        "wednesday", "thursday", "friday",  "saturday",    "sunday", "lunes",
-      "martes", "mi\u00E9rcoles", "miercoles", "jueves",   "viernes", "s\u00E1bado", "sabado", "domingo"};
-  return std::any_of(names.begin(), names.end(), [&](std::string_view name) {
-    return word == name || (word.size() == 3 && word == name.substr(0, 3));
-  });
 }
 
 /// Takes parts from the front.
@@ -110,13 +88,27 @@ struct DatePart {
   bool is_name = false;
 };
 
-std::optional<DatePart> take_date_part(Parts& parts) {
+/// "1er" and "1\u00BA" are how the first of a month is written in French and Portuguese.
+void skip_ordinal(Parts& parts) {
+  Parts ahead = parts;
+  const std::string_view word = ahead.letters();
+  if (word == "er" || word == "\u00BA") parts = ahead;
+}
+
+/// A word that no language here has for a month counts as January where `unknown_month` is to hold it.
+std::optional<DatePart> take_date_part(Parts& parts, std::string* unknown_month) {
   if (parts.digit_next()) {
     const std::string_view digits = parts.digits();
     if (digits.size() > 4 || digits.size() == 3) return std::nullopt;
+    skip_ordinal(parts);
     return DatePart{number(digits), digits.size(), false};
   }
-  const int month = month_named(parts.letters());
+  const std::string_view word = parts.letters();
+  int month = month_named(word);
+  if (month == 0 && unknown_month != nullptr && !word.empty()) {
+    *unknown_month = word;
+    month = 1;
+  }
   return month == 0 ? std::nullopt : std::optional(DatePart{month, 0, true});
 }
 
@@ -164,12 +156,12 @@ bool is_possible(const WrittenDate& date) {
          (date.two_digit_year && midnight_of(date, DateOrder::year_first));
 }
 
-std::optional<WrittenDate> take_date(Parts& parts) {
+std::optional<WrittenDate> take_date(Parts& parts, std::string* unknown_month) {
   std::array<DatePart, 3> part;
   char mark = '\0';
   for (std::size_t i = 0; i < part.size(); ++i) {
     if (i > 0 && !take_between(parts, mark)) return std::nullopt;
-    const auto taken = take_date_part(parts);
+    const auto taken = take_date_part(parts, unknown_month);
     if (!taken) return std::nullopt;
     part[i] = *taken;
   }
@@ -273,6 +265,7 @@ bool take_offset(Parts& parts, WrittenTime& time) {
 void skip_weekday(Parts& parts) {
   Parts ahead = parts;
   if (!names_a_weekday(ahead.letters())) return;
+  if (ahead.take('-') && ahead.letters() != "feira") return; // "segunda-feira"
   ahead.take('.');
   ahead.take(',');
   ahead.skip_blanks();
@@ -280,13 +273,13 @@ void skip_weekday(Parts& parts) {
 }
 
 /// "mar" is March and Tuesday (martes), so a date is tried first.
-std::optional<WrittenDate> take_date_behind_weekday(Parts& parts) {
+std::optional<WrittenDate> take_date_behind_weekday(Parts& parts, std::string* unknown_month) {
   Parts ahead = parts;
-  auto date = take_date(ahead);
+  auto date = take_date(ahead, unknown_month);
   if (!date) {
     ahead = parts;
     skip_weekday(ahead);
-    date = take_date(ahead);
+    date = take_date(ahead, unknown_month);
   }
   if (date) parts = ahead;
   return date;
@@ -310,14 +303,8 @@ std::optional<WrittenTime> from_iso(std::string_view text) {
   return time;
 }
 
-} // namespace
-
-int full_year(int two_digits) {
-  return two_digits >= 69 ? 1900 + two_digits : 2000 + two_digits;
-}
-
-std::optional<WrittenTime> read_written_time(std::string_view text) {
-  if (auto iso = from_iso(text)) return iso;
+/// Every form but ISO 8601.
+std::optional<WrittenTime> read_any_form(std::string_view text, std::string* unknown_month) {
   if (text.empty() || text.size() > longest_text) return std::nullopt;
   const std::string plain = folded(text);
   Parts parts{plain};
@@ -327,17 +314,34 @@ std::optional<WrittenTime> read_written_time(std::string_view text) {
     parts.take(',');
     parts.skip_blanks();
     if (parts.at_end()) return time;
-    time.date = take_date_behind_weekday(parts);
+    time.date = take_date_behind_weekday(parts, unknown_month);
     if (!time.date || !parts.at_end()) return std::nullopt;
     return time;
   }
-  time.date = take_date_behind_weekday(parts);
+  time.date = take_date_behind_weekday(parts, unknown_month);
   if (!time.date) return std::nullopt;
   parts.take(',');
   if (!parts.take('t')) parts.skip_blanks();
   if (parts.at_end()) return time;
   if (!take_clock(parts, time) || !take_offset(parts, time) || !parts.at_end()) return std::nullopt;
   return time;
+}
+
+} // namespace
+
+int full_year(int two_digits) {
+  return two_digits >= 69 ? 1900 + two_digits : 2000 + two_digits;
+}
+
+std::optional<WrittenTime> read_written_time(std::string_view text) {
+  if (auto iso = from_iso(text)) return iso;
+  return read_any_form(text, nullptr);
+}
+
+std::string unknown_month_in(std::string_view text) {
+  std::string word;
+  if (read_written_time(text) || !read_any_form(text, &word)) return "";
+  return word;
 }
 
 std::optional<WallTime> midnight_of(const WrittenDate& date, DateOrder order) {

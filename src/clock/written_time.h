@@ -6,6 +6,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace coldbag {
@@ -31,9 +32,13 @@ struct WrittenTime {
 [[nodiscard]] int full_year(int two_digits);
 
 /// Reads "08/03/2026 2:05:09,25 p. m.", "8 de marzo de 2026", "Mar 8, 2026 14:05", "14:05:09", ISO 8601.
-/// Months and weekdays in English and Spanish, whole or cut to three letters. Nothing where the text is none,
-/// or where something in it is not understood.
+/// Months and weekdays by name in the languages of calendar_words.h. Nothing where the text is none, or where
+/// something in it is not understood.
 [[nodiscard]] std::optional<WrittenTime> read_written_time(std::string_view text);
+
+/// The word that keeps a text from being a time, where it stands in the place of a month and is known as
+/// none: "helmikuuta" of "8 helmikuuta 2026". "" where something else is wrong, or nothing.
+[[nodiscard]] std::string unknown_month_in(std::string_view text);
 
 /// Midnight of the date; `order` counts where the date leaves its own open. Nothing where no calendar has it.
 [[nodiscard]] std::optional<WallTime> midnight_of(const WrittenDate& date, DateOrder order);

@@ -36,7 +36,24 @@ void write_site(SiteText& text, const SetupAnswers& answers) {
             R"(above the sea, "1150 m" or "3773 ft"; it sets where water boils)");
   text.line("zone", answers.zone, "time zone of the wall clock, for example \"America/Bogota\"");
   text.line("units", answers.units == UnitSystem::us ? "us" : "metric", R"("metric" or "us", for reports)");
-  text.line("language", answers.language, R"("en" or "es")");
+  text.line("language", answers.language,
+            R"(of reports: "en"; "es" is kept, and answered in English for now)");
+}
+
+std::string words_of_setting(const LogSettingRule& rule) {
+  std::string words;
+  for (const std::string& word : rule.words)
+    words += (words.empty() ? "" : ", ") + word;
+  return words.empty() ? "its name, or its number from 1" : words;
+}
+
+void write_log(SiteText& text, const SetupAnswers& answers) {
+  if (answers.log.empty()) return;
+  text.heading("log");
+  text.comment("How the recorder writes, where a log does not say it; an option of that name goes before.");
+  for (const LogSettingRule& rule : log_setting_rules())
+    for (const LogSetting& setting : answers.log)
+      if (setting.key == rule.key) text.line(rule.key, setting.value, words_of_setting(rule));
 }
 
 void write_vessel(SiteText& text, const SetupAnswers& answers) {
@@ -93,6 +110,7 @@ void write_probe(SiteText& text, const SetupAnswers& answers, const SetupProbe& 
 std::string site_text(const SetupAnswers& answers) {
   SiteText text;
   write_site(text, answers);
+  write_log(text, answers);
   write_vessel(text, answers);
   write_bag(text, answers);
   std::set<std::string> columns;

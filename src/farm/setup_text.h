@@ -2,6 +2,7 @@
 #pragma once
 
 #include "farm/probe.h"
+#include "farm/site_log.h"
 #include "quantity/print.h"
 
 #include <optional>
@@ -50,6 +51,7 @@ struct SetupAnswers {
   std::optional<std::string> closure;
   std::optional<std::string> film;
 
+  std::vector<LogSetting> log; ///< how the recorder writes; "?" where it has to be said and was not
   std::vector<SetupProbe> probes;
 };
 

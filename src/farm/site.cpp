@@ -55,6 +55,20 @@ void read_heading(KeyedTable& table, Site& site) {
   table.finish();
 }
 
+std::vector<LogSetting> read_log_settings(KeyedTable table) {
+  std::vector<LogSetting> settings;
+  for (const LogSettingRule& rule : log_setting_rules()) {
+    const Stated<std::string> stated =
+        rule.words.empty() ? table.text(rule.key) : table.choice(rule.key, rule.words);
+    if (stated.asked) table.note_asked(stated.place);
+    if (stated.value) settings.push_back({rule.key, *stated.value});
+  }
+  table.refuse("zone", "the time zone is that of the site",
+               "write it under [site]: zone = \"America/Bogota\"");
+  table.finish();
+  return settings;
+}
+
 Stated<VesselKind> read_kind(KeyedTable& table) {
   const std::array<std::string, 2> words{"vented", "pressure-rated"};
   const Stated<std::string> written = table.choice("kind", words);
@@ -219,6 +233,7 @@ Site read_site(std::string_view source_name, std::string_view toml) {
   if (!root.has("site"))
     root.complain("site", "the heading [site] is missing", "begin with [site] and altitude = \"1150 m\"");
   read_heading(heading, site);
+  site.log = read_log_settings(root.table("log"));
   for (auto& [name, table] : root.named_tables("vessels"))
     site.vessels.push_back(read_vessel(name, table));
   for (auto& [name, table] : root.named_tables("bags"))

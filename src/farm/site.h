@@ -4,6 +4,7 @@
 #include "clock/zone.h"
 #include "farm/bag.h"
 #include "farm/probe.h"
+#include "farm/site_log.h"
 #include "farm/treatment.h"
 #include "farm/vessel.h"
 #include "quantity/print.h"
@@ -33,6 +34,7 @@ struct Site {
   Stated<std::string> zone; ///< IANA name
   UnitSystem units = UnitSystem::metric;
   std::string language = "en";
+  std::vector<LogSetting> log; ///< how the recorder writes; an option of the same name goes before it
   std::vector<Vessel> vessels;
   std::vector<Bag> bags;
   std::vector<Probe> probes;

@@ -244,6 +244,7 @@ bool looks_like_other_date(std::string_view cell) {
   while (at < cell.size() && is_digit(cell[at]))
     ++at;
   if (at == 0 || at > 4 || at == cell.size()) return false;
+  if (!unknown_month_in(cell).empty()) return true;
   const char mark = cell[at];
   if (mark != '/' && mark != '.' && mark != '-' && mark != ' ') return false;
   const std::size_t second = cell.find(mark, at + 1);

@@ -1,5 +1,6 @@
 #include "logs/time_column.h"
 
+#include "clock/calendar_words.h"
 #include "errors/user_error.h"
 #include "logs/encoding.h"
 
@@ -123,10 +124,13 @@ std::string names_of(const Question& ask, const std::vector<int>& columns) {
 }
 
 [[noreturn]] void refuse_date_form(const Question& ask, int column) {
-  refuse(
-      ask.first_place(column), "\"" + shown(ask.look(column).first) + "\" is no time this program can read",
-      "write for example 2026-03-08 14:05:00; months by name are read in English and Spanish, and a zone as "
-      "Z or +02:00");
+  const std::string& first = ask.look(column).first;
+  const std::string unknown_month = unknown_month_in(first);
+  const std::string why =
+      unknown_month.empty() ? "" : ": \"" + shown(unknown_month) + "\" is not known as a month";
+  refuse(ask.first_place(column), "\"" + shown(first) + "\" is no time this program can read" + why,
+         "write for example 2026-03-08 14:05:00; months by name are read in " +
+             std::string(calendar_languages) + ", and a zone as Z or +02:00");
 }
 
 /// "Z", "+02:00" at the end of a time, or nothing.

@@ -218,12 +218,10 @@ std::string organism_table(const ProbeResult& p, const Words& words) {
     any_beyond = any_beyond || o.beyond_range;
     out += "  " + padded(cut(o.name, 43) + (o.beyond_range ? " *" : ""), 46) +
            padded(decades_text(o.decades, words), 9) + padded(decades_text(o.decades_lower, words), 9) +
-           (o.basis == "published" ? decades_text(o.decades_lower_z_less_one, words)
-                                   : padded(decades_text(o.decades_lower_z_less_one, words), 8) +
-                                         named(words, "basis", o.basis)) +
-           "\n";
+           decades_text(o.decades_lower_z_less_one, words) + "\n";
+    if (o.basis != "published") out += "    " + named(words, "basis", o.basis) + "\n";
   }
-  if (any_beyond) out += "  * " + words.text("full_organism_beyond") + "\n";
+  if (any_beyond) out += wrapped("  * " + words.text("full_organism_beyond"), 4);
   return out;
 }
 
@@ -248,7 +246,7 @@ std::string survival_lines(const RunReport& report, const Words& words) {
 }
 
 std::string probe_lines(const RunReport& report, const ProbeResult& p, const Words& words) {
-  std::string out = "\n" + clean(p.name) + " (" + role_name(words, p.role) + ")\n";
+  std::string out = "\n" + wrapped(clean(p.name) + " (" + role_name(words, p.role) + ")", 2);
   out += item(F_values_text(report, p, words));
   out += item(bands_text(p, words));
   out += item(holds_text(p, words));
@@ -338,7 +336,7 @@ std::string caution_details(const RunReport& report, const Words& words) {
 std::string would_need_lines(const RunReport& report, const Words& words) {
   std::string out;
   for (const WouldNeed& need : report.would_need) {
-    out += "\n" + clean(need.name) + "\n";
+    out += "\n" + wrapped(clean(need.name), 2);
     out += item(
         words.text("full_would_need", {{"setpoint_degC", print_setpoint(need.setpoint_degC, report.units)},
                                        {"hot_at", moment_or_dash(report, need.hot_at_s)},

@@ -49,6 +49,21 @@ std::string item(const std::string& text) {
   return wrapped("- " + text, 2);
 }
 
+std::string command_lines(const std::vector<std::string>& parts) {
+  std::string out;
+  std::string line = " ";
+  for (const std::string& part : parts) {
+    // Two columns are kept for the backslash.
+    if (line.find_first_not_of(' ') != std::string::npos &&
+        screen_length(line) + 1 + screen_length(part) > columns_of_screen - 2) {
+      out += line + " \\\n";
+      line = "   ";
+    }
+    line += " " + part;
+  }
+  return out + line + "\n";
+}
+
 std::string padded(const std::string& text, std::size_t width) {
   const std::size_t length = screen_length(text);
   return length >= width ? text : text + std::string(width - length, ' ');

@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace coldbag {
 
@@ -15,6 +16,10 @@ namespace coldbag {
 
 /// One item of a list: "- text", wrapped.
 [[nodiscard]] std::string item(const std::string& text);
+
+/// A command to be typed, indented by two: broken between its parts with a backslash where it is too long for
+/// a line. A part holds a word, or an option with its value.
+[[nodiscard]] std::string command_lines(const std::vector<std::string>& parts);
 
 /// Filled with blanks to `width` columns; longer text stays as it is.
 [[nodiscard]] std::string padded(const std::string& text, std::size_t width);

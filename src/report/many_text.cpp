@@ -1,5 +1,6 @@
 #include "report/many_text.h"
 
+#include "report/layout.h"
 #include "report/run_text.h"
 
 #include <array>
@@ -11,13 +12,15 @@ std::string many_text(const std::vector<Outcome>& outcomes, const Words& words) 
   std::array<int, 3> by_status{}; // pass, fail, unproven
   int not_judged = 0;
   for (const Outcome& one : outcomes) {
-    text += one.name + ": ";
+    const std::string name = clean(one.name) + ": ";
     if (one.error) {
       ++not_judged;
-      text += words.text("many_not_judged") + "\n" + one.error->what() + "\n";
+      text += wrapped(name + words.text("many_not_judged"), 2);
+      for (const Complaint& complaint : one.error->complaints())
+        text += wrapped("  " + clean(to_text(complaint)), 4);
     } else {
       ++by_status.at(static_cast<std::size_t>(exit_status(*one.report)));
-      text += run_line(*one.report, words) + "\n";
+      text += wrapped(name + run_line(*one.report, words), 2);
     }
   }
   return text +

@@ -124,16 +124,14 @@ std::string next_lines(const RunReport& report, const Words& words) {
 }
 
 std::string probe_table(const RunReport& report, const Words& words) {
-  std::string out = padded("", 16) + padded(words.text("table_hot_by"), 18) +
-                    padded(words.text("table_stayed"), 14) + padded(words.text("table_top"), 9) +
-                    padded(words.text("table_lethality"), 11) + words.text("table_at_least") + "\n";
+  std::string out = padded("", 16) + padded(words.text("table_first_hot"), 17) +
+                    padded(words.text("table_hold"), 13) + padded(words.text("table_top"), 8) +
+                    padded(words.text("table_lethality"), 11) + words.text("table_lethality_at_least") + "\n";
   for (const ProbeResult& p : report.probes)
-    out +=
-        padded(cut(clean(p.name), 15), 16) + padded(moment_or_dash(report, p.hot_at_s), 18) +
-        padded(hold_or_dash(p.hold_minutes), 14) + padded(temperature_or_dash(report, p.top_degC), 9) +
-        padded(F_text(p.F_minutes), 10) + " " +
-        (p.role == ProbeRole::bag ? F_bound_text(p.F_minutes_lower) : "(" + role_name(words, p.role) + ")") +
-        "\n";
+    out += padded(cut(clean(p.name), 15), 16) + padded(moment_or_dash(report, p.hot_at_s), 17) +
+           padded(hold_or_dash(p.hold_minutes), 13) + padded(temperature_or_dash(report, p.top_degC), 8) +
+           padded(F_text(p.F_minutes), 10) + " " +
+           (p.role == ProbeRole::bag ? F_bound_text(p.F_minutes_lower) : role_name(words, p.role)) + "\n";
   return out;
 }
 

@@ -24,20 +24,17 @@ std::string shown(char c, const Words& words) {
   return c == '\t' ? words.text("understood_tab") : std::string("\"") + c + "\"";
 }
 
+// The label takes the place of the blanks that the value is set in by.
 std::string plain_line(const std::string& what, const std::string& value) {
-  return "  " + padded(what, 16) + value;
+  const std::string label = "  " + padded(what, 16);
+  return label + wrapped(std::string(label.size(), ' ') + value, 18).substr(label.size());
 }
 
 template <class T>
 std::string choice_line(const std::string& what, const std::string& value, const Choice<T>& choice,
                         const Words& words) {
-  // The label takes the place of the blanks that the value is set in by.
-  const std::string label = plain_line(what, "");
-  const std::string lines =
-      wrapped(fmt::format("{}{} ({}{})", std::string(label.size(), ' '), value, how_text(choice.how, words),
-                          choice.evidence.empty() ? "" : ": " + clean(choice.evidence)),
-              18);
-  return label + lines.substr(label.size());
+  return plain_line(what, fmt::format("{} ({}{})", value, how_text(choice.how, words),
+                                      choice.evidence.empty() ? "" : ": " + clean(choice.evidence)));
 }
 
 std::string kind_text(ColumnKind kind, const Words& words) {
@@ -98,7 +95,7 @@ std::string date_lines(const TimeRule& time, const Words& words) {
     return out + choice_line(words.text("understood_date"), print_iso_wall(time.date->value).substr(0, 10),
                              *time.date, words);
   if (time.form.value == TimeRule::Form::clock)
-    out += plain_line(words.text("understood_date"), words.text("understood_date_unknown")) + "\n";
+    out += plain_line(words.text("understood_date"), words.text("understood_date_unknown"));
   return out;
 }
 
@@ -108,8 +105,7 @@ std::string time_lines(const TimeRule& time, const Words& words) {
       choice_line(words.text("understood_times"), form_text(time.form.value, words), time.form, words) +
       date_lines(time, words);
   if (time.written_offset)
-    return out + plain_line(zone, words.text("understood_zone_written", {{"offset", *time.written_offset}})) +
-           "\n";
+    return out + plain_line(zone, words.text("understood_zone_written", {{"offset", *time.written_offset}}));
   return out + choice_line(zone,
                            time.zone.value.empty() ? words.text("understood_zone_unknown") : time.zone.value,
                            time.zone, words);
@@ -128,7 +124,7 @@ std::string column_lines(const LogColumn& column, const Words& words) {
 } // namespace
 
 std::string understanding_text(const std::string& log_name, const Understanding& u, const Words& words) {
-  std::string out = clean(log_name) + "\n";
+  std::string out = wrapped(clean(log_name), 2);
   out += choice_line(words.text("understood_encoding"), u.encoding.value, u.encoding, words);
   out += choice_line(words.text("understood_delimiter"), shown(u.delimiter.value, words), u.delimiter, words);
   out += choice_line(words.text("understood_decimal"), shown(u.decimal_mark.value, words), u.decimal_mark,
@@ -136,8 +132,7 @@ std::string understanding_text(const std::string& log_name, const Understanding&
   out += plain_line(words.text("understood_lines"),
                     words.text("understood_lines_are", {{"before", fmt::format("{}", u.preamble_lines)},
                                                         {"header", fmt::format("{}", u.header_line)},
-                                                        {"data", fmt::format("{}", u.first_data_line)}})) +
-         "\n";
+                                                        {"data", fmt::format("{}", u.first_data_line)}}));
   out += time_lines(u.time, words);
   if (u.by_hand.value)
     out += choice_line(words.text("understood_readings"), words.text("understood_by_hand"), u.by_hand, words);

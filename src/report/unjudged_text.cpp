@@ -41,8 +41,8 @@ std::string treatment_row(const RunReport& report, const WouldNeed& would, const
 }
 
 std::string treatment_table(const RunReport& report, const Words& words) {
-  std::string out = padded("", 32) + padded(words.text("table_hot_by"), 18) +
-                    padded(words.text("table_stayed"), 13) + words.text("table_would_need") + "\n";
+  std::string out = padded("", 32) + padded(words.text("table_first_hot"), 18) +
+                    padded(words.text("table_hold"), 13) + words.text("table_would_need") + "\n";
   for (const WouldNeed& would : report.would_need)
     out += treatment_row(report, would, words);
   return out;
@@ -74,13 +74,14 @@ std::string bare_text(const RunReport& report, const Words& words, const std::st
          site_line(report, words) + "\n" + probe_lines(report, words) + fault_lines(report, words) + "\n" +
          treatment_table(report, words) + caution_lines(report, words) + "\n" +
          words.text("heading_type_next") + "\n" +
-         fmt::format("  coldbag check {0} --treatment atmospheric_steam \\\n    --in-bag \"{1}\" --altitude "
-                     "\"{2}\" --vented\n  coldbag check {0} --explain\n",
-                     log_argument, example_column(report, words), words.text("example_altitude"));
+         command_lines({"coldbag check " + log_argument, "--treatment atmospheric_steam",
+                        "--in-bag \"" + example_column(report, words) + "\"",
+                        "--altitude \"" + words.text("example_altitude") + "\"", "--vented"}) +
+         command_lines({"coldbag check " + log_argument, "--explain"});
 }
 
 std::string several_runs_text(const RunReport& report, const Words& words, const std::string& log_argument) {
-  std::string out = film_lines(report, words) + words.text("several_runs") + "\n\n";
+  std::string out = film_lines(report, words) + wrapped(words.text("several_runs"), 0) + "\n";
   for (std::size_t i = 0; i < report.runs.size(); ++i)
     out += item(
         words.text("several_runs_one", {{"number", std::to_string(i + 1)},
@@ -88,8 +89,8 @@ std::string several_runs_text(const RunReport& report, const Words& words, const
                                         {"to_at", moment_for_people(report.clock, report.runs[i].to_s)}}));
   out += caution_lines(report, words);
   out += "\n" + site_line(report, words) + log_lines(report, words);
-  return out + "\n" + words.text("several_runs_choose") +
-         fmt::format("\n  coldbag check {} --run {}\n", log_argument, report.runs.size());
+  return out + "\n" + words.text("several_runs_choose") + "\n" +
+         command_lines({"coldbag check " + log_argument, fmt::format("--run {}", report.runs.size())});
 }
 
 } // namespace coldbag

@@ -24,24 +24,56 @@ std::string read_as(std::string_view text, std::optional<DateOrder> order = std:
 
 } // namespace
 
-TEST_CASE("a month by its name settles the order, in English and Spanish") {
-  for (const char* text : {"08-Mar-2026", "8 marzo 2026", "8 de marzo de 2026", "8 de Marzo del 2026",
-                           "Mar 8, 2026", "March 8 2026", "8-Mar-26", "2026-Mar-08", "Sun 8 March 2026",
-                           "domingo, 8 de marzo de 2026", "8 mar. 2026", "Mar-08-2026", "MAR 8 26"}) {
+TEST_CASE("a month by its name settles the order, whatever the language") {
+  for (const char* text : {"08-Mar-2026",        "8 marzo 2026",
+                           "8 de marzo de 2026", "8 de Marzo del 2026",
+                           "Mar 8, 2026",        "March 8 2026",
+                           "8-Mar-26",           "2026-Mar-08",
+                           "Sun 8 March 2026",   "domingo, 8 de marzo de 2026",
+                           "8 mar. 2026",        "Mar-08-2026",
+                           "MAR 8 26",           "8. März 2026",
+                           "So., 8. Mär. 2026",  "dim. 8 mars 2026",
+                           "8 de março de 2026", "8 mrt. 2026",
+                           "8 marca 2026",       "8. marts 2026",
+                           "08-MÄR-26",          "søn. 8. mars 2026"}) {
     CAPTURE(text);
     CHECK(read_as(text) == "2026-03-08");
   }
   const std::vector<std::pair<const char*, const char*>> months{
-      {"1 ene 2026", "2026-01-01"}, {"1 Jan 2026", "2026-01-01"},     {"1 feb 2026", "2026-02-01"},
-      {"1 abr 2026", "2026-04-01"}, {"1 Apr 2026", "2026-04-01"},     {"1 mayo 2026", "2026-05-01"},
-      {"1 jun 2026", "2026-06-01"}, {"1 julio 2026", "2026-07-01"},   {"1 ago 2026", "2026-08-01"},
-      {"1 Aug 2026", "2026-08-01"}, {"1 sept 2026", "2026-09-01"},    {"1 set 2026", "2026-09-01"},
-      {"1 oct 2026", "2026-10-01"}, {"1 nov 2026", "2026-11-01"},     {"1 dic 2026", "2026-12-01"},
-      {"1 Dec 2026", "2026-12-01"}, {"mar. 3 mar 2026", "2026-03-03"}};
+      {"1 ene 2026", "2026-01-01"},
+      {"1 Jan 2026", "2026-01-01"},
+      {"1 feb 2026", "2026-02-01"},
+      {"1 abr 2026", "2026-04-01"},
+      {"1 Apr 2026", "2026-04-01"},
+      {"1 mayo 2026", "2026-05-01"},
+      {"1 jun 2026", "2026-06-01"},
+      {"1 julio 2026", "2026-07-01"},
+      {"1 ago 2026", "2026-08-01"},
+      {"1 Aug 2026", "2026-08-01"},
+      {"1 sept 2026", "2026-09-01"},
+      {"1 set 2026", "2026-09-01"},
+      {"1 oct 2026", "2026-10-01"},
+      {"1 nov 2026", "2026-11-01"},
+      {"1 dic 2026", "2026-12-01"},
+      {"1 Dec 2026", "2026-12-01"},
+      {"mar. 3 mar 2026", "2026-03-03"},
+      {"1er févr. 2026", "2026-02-01"},
+      {"1 août 2026", "2026-08-01"},
+      {"12 déc. 2026", "2026-12-12"},
+      {"1\u00BA de maio de 2026", "2026-05-01"},
+      {"3 maj 2026", "2026-05-03"},
+      {"segunda-feira, 9 de março de 2026", "2026-03-09"}};
   for (const auto& [text, iso] : months) {
     CAPTURE(text);
     CHECK(read_as(text) == iso);
   }
+}
+
+TEST_CASE("a word that no language here has for a month is told") {
+  CHECK(unknown_month_in("8 helmikuuta 2026") == "helmikuuta");
+  CHECK(unknown_month_in("8 jui 2026 14:00") == "jui");
+  CHECK(unknown_month_in("8 mars 2026").empty());
+  CHECK(unknown_month_in("8 Mar 2026 14:05 EST").empty());
 }
 
 TEST_CASE("three numbers leave day and month open, and a part over twelve does not close it alone") {

@@ -20,6 +20,12 @@ zone = "America/Bogota"
 units = "us"
 language = "es"
 
+[log]
+unit = "F"
+date_order = "day-first"
+pressure_unit = "psi gauge"
+time_column = "When"
+
 [vessels.north]
 kind = "pressure-rated"
 rating = "15 psi gauge"
@@ -94,6 +100,10 @@ TEST_CASE("every key of a site file is read into the unit inside the program") {
   CHECK(site.zone.value == "America/Bogota");
   CHECK(site.units == UnitSystem::us);
   CHECK(site.language == "es");
+  CHECK(site.log == std::vector<LogSetting>{{"unit", "F"},
+                                            {"date_order", "day-first"},
+                                            {"time_column", "When"},
+                                            {"pressure_unit", "psi gauge"}});
 
   REQUIRE(site.vessels.size() == 2);
   const Vessel& north = site.vessels[0];

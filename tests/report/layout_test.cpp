@@ -49,3 +49,21 @@ TEST_CASE("control characters of a name never reach the terminal") {
   CHECK(clean("a\x1b[2Jb\x7f\n") == "a?[2Jb??");
   CHECK(clean("N\u00facleo 1") == "N\u00facleo 1");
 }
+
+TEST_CASE("a command is broken between its parts, where a shell takes it up again") {
+  CHECK(command_lines({"coldbag check a.csv", "--run 2"}) == "  coldbag check a.csv --run 2\n");
+  const std::string part = "--in-bag \"" + std::string(30, 'x') + "\"";
+  CHECK(command_lines({"coldbag check a.csv", part, part, "--vented"}) ==
+        "  coldbag check a.csv " + part + " \\\n    " + part + " --vented\n");
+  // What is wider than the screen by itself is left whole.
+  CHECK(command_lines({std::string(100, 'x')}) == "  " + std::string(100, 'x') + "\n");
+}
+
+TEST_CASE("a command that just fits is one line, and one column more breaks it") {
+  const std::string head = "coldbag check a.csv";
+  for (std::size_t length = 1; length < 120; ++length) {
+    std::stringstream lines(command_lines({head, std::string(length, 'x'), "--vented"}));
+    for (std::string line; std::getline(lines, line);)
+      CHECK((screen_length(line) <= 80 || length > 70));
+  }
+}

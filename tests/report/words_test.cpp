@@ -20,10 +20,10 @@ namespace {
 constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
 
 // Keys that are put together: the source holds what stands after the family's name, or the whole key.
-constexpr std::array families{"basis_",      "block_", "caution_",        "cell_",   "clock_",
-                              "criterion_",  "event_", "evidence_",       "fault_",  "fault_effect_",
-                              "fault_name_", "side_",  "full_effect_",    "next_",   "origin_",
-                              "role_",       "u_",     "treatment_note_", "why_not_"};
+constexpr std::array families{
+    "basis_",    "block_", "caution_",       "cell_",       "clock_",          "criterion_",   "event_",
+    "evidence_", "fault_", "fault_effect_",  "fault_name_", "side_",           "full_effect_", "next_",
+    "origin_",   "role_",  "setup_ask_log_", "u_",          "treatment_note_", "why_not_"};
 
 std::string file_text(const std::filesystem::path& path) {
   std::ifstream in(path, std::ios::binary);
