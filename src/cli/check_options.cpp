@@ -1,6 +1,7 @@
 #include "cli/check_options.h"
 
 #include "cli/options.h"
+#include "cli/vessel_options.h"
 #include "clock/zone.h"
 #include "kinetics/reference_table.h"
 #include "quantity/parse.h"
@@ -209,9 +210,8 @@ po::options_description check_options() {
       "class", text(), "class of probes nobody described: pt-a, tc-k2, ...")(
       "u", text(), "their standard uncertainty: \"0.3 K\"");
   po::options_description site("Site and vessel");
-  site.add_options()("site", text(), "site file, for a log without a run file")(
-      "altitude", text(), "\"1150 m\"")("pressure-at-site", text(), "barometer as it stands: \"88.2 kPa\"")(
-      "vented", "the vessel is open to the air")("rated", text(), "it is pressure-rated: \"15 psi gauge\"");
+  site.add_options()("site", text(), "site file, for a log without a run file");
+  add_vessel_options(site);
   po::options_description run("The run");
   run.add_options()("event", texts(), "what happened: \"steam_off 2026-03-08T06:10\"")(
       "run", po::value<int>(), "which of several runs in one log, from 1")(
@@ -249,36 +249,11 @@ RunOptions read_check_options(const po::variables_map& given, const TableFiles& 
   options.in_bag = split_names(list("in-bag"));
   options.vessel = split_names(list("vessel"));
   options.left_out = split_names(list("leave-out"));
-  if (given.count("altitude")) {
-    const Parsed height = parse_quantity(text("altitude"), Dimension::length);
-    if (!height.value)
-      throw UserError(usage("--altitude: " + height.problem, "write for example --altitude \"1150 m\""));
-    options.altitude_m = height.value;
-    if (*options.altitude_m < -500 || *options.altitude_m > 9000)
-      throw UserError(
-          usage("--altitude: outside -500 to 9,000 m", "write for example --altitude \"1150 m\""));
-  }
-  if (given.count("pressure-at-site")) {
-    options.site_pressure_Pa =
-        quantity_option("pressure-at-site", text("pressure-at-site"), Dimension::pressure);
-    if (*options.site_pressure_Pa < 30000 || *options.site_pressure_Pa > 120000)
-      throw UserError(usage("--pressure-at-site: outside 30 to 120 kPa",
-                            "write the barometer's absolute reading, for example \"88.2 kPa\""));
-  }
-  if (given.count("vented") && given.count("rated"))
-    throw UserError(
-        usage("--vented and --rated contradict each other", "say which of the two the vessel is"));
-  if (given.count("vented")) options.vessel_kind = VesselKind::vented;
-  if (given.count("rated")) {
-    options.vessel_kind = VesselKind::pressure_rated;
-    const ParsedPressure rating = parse_pressure(text("rated"));
-    if (!rating.parsed.value)
-      throw UserError(usage("--rated: " + rating.parsed.problem, rating.parsed.remedy));
-    if (rating.kind != PressureKind::gauge)
-      throw UserError(
-          usage("--rated: a rating is a gauge pressure", "write for example --rated \"15 psi gauge\""));
-    options.rating_gauge_Pa = rating.parsed.value;
-  }
+  const VesselOptions vessel = read_vessel_options(given);
+  options.altitude_m = vessel.altitude_m;
+  options.site_pressure_Pa = vessel.site_pressure_Pa;
+  options.vessel_kind = vessel.kind;
+  options.rating_gauge_Pa = vessel.rating_gauge_Pa;
   if (given.count("class")) options.probe_class = text("class");
   if (given.count("u")) {
     options.u_K = quantity_option("u", text("u"), Dimension::temperature_difference);
