@@ -2,9 +2,9 @@
 
 #include "cli/log_options.h"
 #include "cli/options.h"
+#include "cli/vessel_options.h"
 #include "kinetics/reference_table.h"
 #include "quantity/parse.h"
-#include "steam/atmosphere.h"
 
 #include <boost/program_options.hpp>
 
@@ -113,9 +113,8 @@ po::options_description check_options() {
       "class", text(), "class of probes nobody described: pt-a, tc-k2, ...")(
       "u", text(), "their standard uncertainty: \"0.3 K\"");
   po::options_description site("Site and vessel");
-  site.add_options()("site", text(), "site file, for a log without a run file")(
-      "altitude", text(), "\"1150 m\"")("pressure-at-site", text(), "barometer as it stands: \"88.2 kPa\"")(
-      "vented", "the vessel is open to the air")("rated", text(), "it is pressure-rated: \"15 psi gauge\"");
+  site.add_options()("site", text(), "site file, for a log without a run file");
+  add_vessel_options(site);
   po::options_description run("The run");
   run.add_options()("event", texts(), "what happened: \"steam_off 2026-03-08T06:10\"")(
       "run", text(), "which of several runs in one log, from 1")(
@@ -137,28 +136,11 @@ RunOptions read_check_options(const Given& given, const TableFiles& tables) {
   options.in_bag = split_names(given.texts("in-bag"));
   options.vessel = split_names(given.texts("vessel"));
   options.left_out = split_names(given.texts("leave-out"));
-  if (given.has("altitude")) options.altitude_m = altitude_option(given.text("altitude"));
-  if (given.has("pressure-at-site")) {
-    options.site_pressure_Pa =
-        quantity_option("pressure-at-site", given.text("pressure-at-site"), Dimension::pressure);
-    if (!is_site_pressure(*options.site_pressure_Pa))
-      throw UserError(usage(fmt::format("--pressure-at-site: not {}", site_pressure_words),
-                            "write the barometer's absolute reading, for example \"88.2 kPa\""));
-  }
-  if (given.has("vented") && given.has("rated"))
-    throw UserError(
-        usage("--vented and --rated contradict each other", "say which of the two the vessel is"));
-  if (given.has("vented")) options.vessel_kind = VesselKind::vented;
-  if (given.has("rated")) {
-    options.vessel_kind = VesselKind::pressure_rated;
-    const ParsedPressure rating = parse_pressure(given.text("rated"));
-    if (!rating.parsed.value)
-      throw UserError(usage("--rated: " + rating.parsed.problem, rating.parsed.remedy));
-    if (rating.kind != PressureKind::gauge)
-      throw UserError(
-          usage("--rated: a rating is a gauge pressure", "write for example --rated \"15 psi gauge\""));
-    options.rating_gauge_Pa = rating.parsed.value;
-  }
+  const VesselOptions vessel = read_vessel_options(given);
+  options.altitude_m = vessel.altitude_m;
+  options.site_pressure_Pa = vessel.site_pressure_Pa;
+  options.vessel_kind = vessel.kind;
+  options.rating_gauge_Pa = vessel.rating_gauge_Pa;
   if (given.has("class")) options.probe_class = given.text("class");
   if (given.has("u")) {
     options.u_K = quantity_option("u", given.text("u"), Dimension::temperature_difference);

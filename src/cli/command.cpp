@@ -1,6 +1,7 @@
 #include "cli/command.h"
 
 #include "cli/check.h"
+#include "cli/lag.h"
 #include "cli/probe.h"
 #include "cli/setup.h"
 #include "cli/type.h"
@@ -63,6 +64,7 @@ int dispatch(const std::vector<std::string>& arguments) {
 
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = {
+      {"lag", "before a run", "how long does the core of such a bag take?", lag_command},
       {"check", "after a run", "did every probed bag get enough? how sure? what now?", check_command},
       {"type", "after a run", "type a paper sheet off into a log", type_command},
       {"probe", "always", "check a probe in ice and at the boil", probe_command},

@@ -7,8 +7,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <string_view>
 #include <utility>
 
 namespace coldbag {
@@ -92,16 +94,34 @@ class Describer {
   void complain(const Place& place, std::string problem, std::string remedy) {
     complaints_.push_back({Trouble::bad_data, place, std::move(problem), std::move(remedy)});
   }
+  /// As a site file or, where the bag stands in none, the command line has it.
+  [[nodiscard]] std::string example(std::string_view key, std::string_view value) const {
+    return bag_.place.source_name.empty() ? fmt::format("write for example --{} \"{}\"", key, value)
+                                          : fmt::format("write for example {} = \"{}\"", key, value);
+  }
   [[nodiscard]] const Place& mass_place() const {
     return bag_.mass_kg.known() ? bag_.mass_kg.place : bag_.place;
   }
 
+  /// A side that the form does not have is a mistake in one of the two.
+  void check_sides() {
+    const bool is_round = bag_.form.value == "column" || (!bag_.form.known() && bag_.diameter_m.known());
+    if (!is_round && bag_.diameter_m.known())
+      complain(bag_.diameter_m.place, fmt::format("a {} has no diameter", *bag_.form.value),
+               "leave it out, or make the form \"column\"");
+    for (const Stated<double>* side : {&bag_.length_m, &bag_.width_m})
+      if (is_round && side->known())
+        complain(side->place, "a column has a diameter and a height, no length and no width",
+                 "leave it out, or make the form \"brick\" and leave out the diameter");
+  }
+
   void check_given() {
+    check_sides();
     if (bag_.form.value == "loose")
       complain(bag_.form.place, "steam passes through loose substrate; how a bag heats says nothing about it",
                "put a probe in its middle; form = \"brick\", \"column\" or \"slab\" are reckoned");
     if (!mass_kg_)
-      complain(mass_place(), "the bag has no mass", "write for example mass = \"2.3 kg\"");
+      complain(mass_place(), "nobody said how heavy the bag is", example("mass", "2.3 kg"));
     else if (!(*mass_kg_ > 0))
       complain(mass_place(), fmt::format("a mass of {} kg is no bag", *mass_kg_), "above zero");
     if (moisture_wb_ && !(*moisture_wb_ >= 0 && *moisture_wb_ < 1))
@@ -136,16 +156,18 @@ class Describer {
   }
 
   Shape brick(double usual_m3, bool has_sides) {
+    const std::array<std::optional<double>, 3> given{bag_.length_m.value, bag_.width_m.value,
+                                                     bag_.height_m.value};
     std::array<double, 3> half_m{};
-    if (has_sides) {
-      half_m = {*bag_.length_m.value / 2, *bag_.width_m.value / 2, *bag_.height_m.value / 2};
-    } else {
+    for (std::size_t i = 0; i < 3; ++i)
+      half_m[i] = given[i].value_or(usual_sides[i]) / 2;
+    if (!has_sides) {
+      // The sides that nobody measured share what the usual density leaves them.
+      const auto unknown = std::ranges::count_if(given, [](const auto& side) { return !side.has_value(); });
+      const double scale = std::pow(usual_m3 / brick_volume_m3(half_m), 1 / static_cast<double>(unknown));
       for (std::size_t i = 0; i < 3; ++i)
-        half_m[i] = usual_sides[i] / 2;
-      const double scale = std::cbrt(usual_m3 / brick_volume_m3(half_m));
-      for (double& half : half_m)
-        half *= scale;
-      tell_sides(half_m, usual_m3);
+        if (!given[i]) half_m[i] *= scale;
+      tell_sides(half_m);
     }
     return {BagForm::brick, half_m, brick_volume_m3(half_m)};
   }
@@ -158,11 +180,15 @@ class Describer {
       half_m[1] = bag_.height_m.known() ? *bag_.height_m.value / 2 : usual_m3 / area / 2;
       if (!bag_.height_m.known())
         assume("lag_assumed_height",
-               {{"height_m", 2 * half_m[1]}, {"density_kg_per_m3", known_.material->usual_kg_per_m3}});
+               {{"height_m", 2 * half_m[1]}, {"kg_per_m3", known_.material->usual_kg_per_m3}});
     } else {
-      half_m[0] = std::cbrt(usual_m3 / (2 * std::numbers::pi * usual_slenderness));
-      half_m[1] = usual_slenderness * half_m[0];
-      tell_sides({half_m[0], half_m[0], half_m[1]}, usual_m3);
+      half_m[1] = bag_.height_m.value.value_or(0) / 2;
+      half_m[0] = bag_.height_m.known() ? std::sqrt(usual_m3 / (2 * std::numbers::pi * half_m[1]))
+                                        : std::cbrt(usual_m3 / (2 * std::numbers::pi * usual_slenderness));
+      if (!bag_.height_m.known()) half_m[1] = usual_slenderness * half_m[0];
+      assume("lag_assumed_diameter", {{"diameter_m", 2 * half_m[0]},
+                                      {"height_m", 2 * half_m[1]},
+                                      {"kg_per_m3", known_.material->usual_kg_per_m3}});
     }
     return {BagForm::column, half_m, column_volume_m3(half_m)};
   }
@@ -173,18 +199,18 @@ class Describer {
     if (bag_.height_m.known()) half_m[0] = *bag_.height_m.value / 2;
     if (half_m[0] > 0 && area > 0) return {BagForm::slab, half_m, 2 * half_m[0] * area};
     if (half_m[0] > 0) {
-      assume("lag_assumed_density", {{"density_kg_per_m3", known_.material->usual_kg_per_m3}});
+      assume("lag_assumed_density", {{"kg_per_m3", known_.material->usual_kg_per_m3}});
       return {BagForm::slab, half_m, usual_m3};
     }
-    complain(bag_.form.place, "a slab needs its thickness", "write for example height = \"15 cm\"");
+    complain(bag_.form.place, "a slab needs its thickness", example("height", "15 cm"));
     throw UserError(std::move(complaints_));
   }
 
-  void tell_sides(const std::array<double, 3>& half_m, double) {
+  void tell_sides(const std::array<double, 3>& half_m) {
     assume("lag_assumed_sides", {{"length_m", 2 * half_m[0]},
                                  {"width_m", 2 * half_m[1]},
                                  {"height_m", 2 * half_m[2]},
-                                 {"density_kg_per_m3", known_.material->usual_kg_per_m3}});
+                                 {"kg_per_m3", known_.material->usual_kg_per_m3}});
   }
 
   [[nodiscard]] Closure closure_of() {

@@ -10,6 +10,17 @@
 
 namespace coldbag {
 
+std::string_view form_text(BagForm form) {
+  switch (form) {
+  case BagForm::column:
+    return "column";
+  case BagForm::slab:
+    return "slab";
+  default:
+    return "brick";
+  }
+}
+
 int BagBody::directions() const {
   return form == BagForm::brick ? 3 : form == BagForm::column ? 2 : 1;
 }

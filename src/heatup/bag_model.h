@@ -7,11 +7,14 @@
 
 #include <array>
 #include <optional>
+#include <string_view>
 #include <vector>
 
 namespace coldbag {
 
 enum class BagForm { brick, column, slab };
+/// "brick", "column", "slab": the words of a site file.
+[[nodiscard]] std::string_view form_text(BagForm form);
 
 /// A bag as the model sees it.
 struct BagBody {

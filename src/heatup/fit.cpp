@@ -386,38 +386,73 @@ Fit fit_bags(const std::vector<FitProbe>& probes, const SteamTrace& steam, const
   return Fitter(probes, steam, vapour, figures).fit();
 }
 
+Fit fit_before_any_log(const HeatingFigures& figures) {
+  Fit out;
+  const UnknownVector sd{figures.prior_conductivity, figures.prior_vapour, figures.prior_film};
+  for (std::size_t i = 0; i < unknown_count; ++i)
+    out.covariance[i][i] = sd[i] * sd[i];
+  return with_bag_spread(out, figures.described_error);
+}
+
+Fit with_bag_spread(Fit fit, double spread_sd) {
+  for (UnknownVector& row : fit.covariance)
+    for (double& each : row)
+      each += spread_sd * spread_sd;
+  return fit;
+}
+
+std::vector<std::optional<FittedTime>> times_to(const std::vector<double>& cores_degC, const BagBody& body,
+                                                double start_degC, const Fit& fit, const SteamTrace& steam,
+                                                const VapourTable& vapour) {
+  const auto history = [&](const UnknownVector& ln) {
+    return heat_bag(body, multipliers_of(ln), steam, vapour,
+                    {.from_s = steam.from_s(),
+                     .to_s = steam.to_s(),
+                     .start_degC = start_degC,
+                     .probe_off_m = 0,
+                     .fineness = {}});
+  };
+  constexpr double step = 2 * difference;
+  constexpr double two_sided = 1.96;
+  const BagHistory here = history(fit.ln);
+  std::vector<BagHistory> faster;
+  for (std::size_t u = 0; u < unknown_count; ++u)
+    faster.push_back(history(moved(fit.ln, u, step)));
+  const auto time_to = [&](double core_degC) -> std::optional<FittedTime> {
+    const auto reached_s = [&](const BagHistory& by) -> std::optional<double> {
+      const auto at_s = core_reaches_s(by, core_degC);
+      if (!at_s) return std::nullopt;
+      return *at_s - steam.from_s();
+    };
+    const auto s = reached_s(here);
+    if (!s) return std::nullopt;
+    if (*s <= 0) return FittedTime{};
+    UnknownVector slope{};
+    for (std::size_t u = 0; u < unknown_count; ++u) {
+      const auto faster_s = reached_s(faster[u]);
+      if (!faster_s) return std::nullopt;
+      slope[u] = std::log(*faster_s / *s) / step;
+    }
+    double variance = 0;
+    for (std::size_t i = 0; i < unknown_count; ++i)
+      for (std::size_t j = 0; j < unknown_count; ++j)
+        variance += slope[i] * fit.covariance[i][j] * slope[j];
+    const double ln_sd = std::sqrt(std::max(variance, 0.0));
+    return FittedTime{*s, ln_sd, *s * std::exp(-two_sided * ln_sd), *s * std::exp(two_sided * ln_sd)};
+  };
+  std::vector<std::optional<FittedTime>> out;
+  out.reserve(cores_degC.size());
+  for (const double core_degC : cores_degC)
+    out.push_back(time_to(core_degC));
+  return out;
+}
+
 std::optional<FittedTime> time_to_within(double under_K, const BagBody& body, double start_degC,
                                          const Fit& fit, const SteamTrace& steam, const VapourTable& vapour) {
   double top_degC = -300;
   for (const SteamPoint& point : steam.points())
     top_degC = std::max(top_degC, point.degC);
-  const auto reached_s = [&](const UnknownVector& ln) -> std::optional<double> {
-    const BagHistory history = heat_bag(body, multipliers_of(ln), steam, vapour,
-                                        {.from_s = steam.from_s(),
-                                         .to_s = steam.to_s(),
-                                         .start_degC = start_degC,
-                                         .probe_off_m = 0,
-                                         .fineness = {}});
-    const auto at_s = core_reaches_s(history, top_degC - under_K);
-    if (!at_s) return std::nullopt;
-    return *at_s - steam.from_s();
-  };
-  const auto here_s = reached_s(fit.ln);
-  if (!here_s) return std::nullopt;
-  UnknownVector slope{};
-  for (std::size_t u = 0; u < unknown_count; ++u) {
-    const auto faster_s = reached_s(moved(fit.ln, u, 2 * difference));
-    if (!faster_s) return std::nullopt;
-    slope[u] = std::log(*faster_s / *here_s) / (2 * difference);
-  }
-  double variance = 0;
-  for (std::size_t i = 0; i < unknown_count; ++i)
-    for (std::size_t j = 0; j < unknown_count; ++j)
-      variance += slope[i] * fit.covariance[i][j] * slope[j];
-  const double ln_sd = std::sqrt(variance);
-  constexpr double two_sided = 1.96;
-  return FittedTime{*here_s, ln_sd, *here_s * std::exp(-two_sided * ln_sd),
-                    *here_s * std::exp(two_sided * ln_sd)};
+  return times_to({top_degC - under_K}, body, start_degC, fit, steam, vapour).front();
 }
 
 } // namespace coldbag

@@ -88,6 +88,22 @@ struct FittedTime {
   double upper_s = 0;
 };
 
+/// What is known of a kind of bag before any log: the table's figures as they are, in doubt by the priors and
+/// by the error of a description.
+[[nodiscard]] Fit fit_before_any_log(const HeatingFigures& figures);
+
+/// The same for any one bag of the kind, whose speed differs from the others' by so much: standard deviation
+/// of its logarithm.
+[[nodiscard]] Fit with_bag_spread(Fit fit, double spread_sd);
+
+/// When the core of a bag first reaches each of these temperatures, counted from the steam's first moment;
+/// none where it does not while the steam lasts. The doubt is that of the fit, by the slopes of the logarithm
+/// of the time against those of the multipliers.
+[[nodiscard]] std::vector<std::optional<FittedTime>> times_to(const std::vector<double>& cores_degC,
+                                                              const BagBody& body, double start_degC,
+                                                              const Fit& fit, const SteamTrace& steam,
+                                                              const VapourTable& vapour);
+
 /// When the core of another bag comes within `under_K` of the highest temperature of the steam, by the fit;
 /// none where it does not while the steam lasts.
 [[nodiscard]] std::optional<FittedTime> time_to_within(double under_K, const BagBody& body, double start_degC,

@@ -10,8 +10,9 @@ namespace {
 
 constexpr std::string_view table_name = "bag-heating.csv";
 
-constexpr std::array<FigureRule, 28> rules{{
+constexpr std::array<FigureRule, 30> rules{{
     {"air-kept-in-pores", "1", 0.001, 0.5},
+    {"air-left", "1", 0.001, 0.9},
     {"bag-spread", "1", 0.001, 1},
     {"bag-spread-weight", "1", 1, 1000},
     {"described-error", "1", 0, 0.5},
@@ -37,6 +38,7 @@ constexpr std::array<FigureRule, 28> rules{{
     {"prior-vapour", "1", 0.01, 2},
     {"probe-spread", "1", 0.01, 2},
     {"sealed-share", "1", 0, 1},
+    {"start", "degC", -40, 60},
     {"tortuosity", "1", 0.01, 1},
     {"water-heat-capacity", "J/kgK", 1000, 10000},
 }};
@@ -51,6 +53,8 @@ HeatingFigures read_heating_figures(std::string_view source_name, std::string_vi
   out.water = {table.at("freezing"), table.at("freezing-span"), table.at("fusion"),
                table.at("ice-heat-capacity"), table.at("water-heat-capacity")};
   out.air_kept_in_pores = table.at("air-kept-in-pores");
+  out.air_left = table.at("air-left");
+  out.start_degC = table.at("start");
   out.film_W_per_m2K = table.at("film");
   out.film_touching_W_per_m2K = table.at("film-touching");
   out.prior_conductivity = table.at("prior-conductivity");

@@ -13,6 +13,8 @@ struct HeatingFigures {
   PoreRules pores;
   WaterHeat water;
   double air_kept_in_pores = 0; ///< least share of the pressure that air keeps there
+  double air_left = 0;          ///< share of the steam space whose effect a forecast tells
+  double start_degC = 0;        ///< of bags, where nobody said
   double film_W_per_m2K = 0;
   double film_touching_W_per_m2K = 0;
   double prior_conductivity = 0; ///< standard deviations of the logarithms of the multipliers

@@ -225,6 +225,13 @@ std::string print_altitude(double m, UnitSystem system) {
   return with_thousands(print_fixed(m, 0)) + " m";
 }
 
+std::string print_length(double m, UnitSystem system) {
+  const bool us = system == UnitSystem::us;
+  const std::string_view unit = us ? "in" : "cm";
+  return fmt::format("{} {}", without_zero_decimals(print_fixed(m / factor(unit, Dimension::length), 1)),
+                     unit);
+}
+
 std::string print_pressure(double Pa, UnitSystem system) {
   const std::string kPa = print_fixed(Pa / 1000, 1) + " kPa";
   const std::string psi = print_fixed(Pa / factor("psi", Dimension::pressure), 1) + " psi";

@@ -38,6 +38,8 @@ enum class UnitSystem { metric, us };
 [[nodiscard]] std::string print_temperature_difference(double K, UnitSystem system, int decimals = 1);
 /// "1,150 m" or "3,773 ft".
 [[nodiscard]] std::string print_altitude(double m, UnitSystem system);
+/// Of something held in the hand: "13.2 cm" or "5.2 in".
+[[nodiscard]] std::string print_length(double m, UnitSystem system);
 /// "16.9 kPa (2.4 psi)".
 [[nodiscard]] std::string print_pressure(double Pa, UnitSystem system);
 [[nodiscard]] std::string print_mass(double kg, UnitSystem system);

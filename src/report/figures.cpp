@@ -60,6 +60,17 @@ std::string role_name(const Words& words, ProbeRole role) {
   return words.text(fmt::format("role_{}", role_text(role)));
 }
 
+std::string named(const Words& words, std::string_view family, std::string_view name) {
+  std::string key = fmt::format("{}_{}", family, name);
+  std::replace(key.begin(), key.end(), ' ', '_');
+  return words.has(key) ? words.text(key) : std::string(name);
+}
+
+std::string edition_line(const Words& words, const Edition& edition) {
+  return item(fmt::format("{} ({}) sha256 {}", edition.name, named(words, "origin", edition.origin),
+                          edition.sha256.substr(0, 16)));
+}
+
 const ProbeResult* find_probe(const RunReport& report, const std::string& name) {
   const auto found = std::find_if(report.probes.begin(), report.probes.end(),
                                   [&](const ProbeResult& probe) { return probe.name == name; });

@@ -27,6 +27,12 @@ namespace coldbag {
 [[nodiscard]] std::string criterion_name(const Words& words, const std::string& name);
 [[nodiscard]] std::string role_name(const Words& words, ProbeRole role);
 
+/// Of a table or a file, in the words of the catalogue where its family has one for it.
+[[nodiscard]] std::string named(const Words& words, std::string_view family, std::string_view name);
+
+/// A table that was used: name, origin, beginning of its hash.
+[[nodiscard]] std::string edition_line(const Words& words, const Edition& edition);
+
 /// nullptr where the report has no such probe.
 [[nodiscard]] const ProbeResult* find_probe(const RunReport& report, const std::string& name);
 

@@ -21,13 +21,6 @@ namespace {
 constexpr double most_decades_shown = 20; // past them a figure says nothing more
 constexpr double least_shown = 1e-6;      // and so it does below this
 
-// Of a table or a file, in the words of the catalogue where it has one for it.
-std::string named(const Words& words, std::string_view family, std::string_view name) {
-  std::string key = fmt::format("{}_{}", family, name);
-  std::replace(key.begin(), key.end(), ' ', '_');
-  return words.has(key) ? words.text(key) : std::string(name);
-}
-
 std::string required_amount(const RunReport& report, const CriterionResult& c, const Words& words) {
   std::string from = amount(report, c, c.required, false);
   if (!c.required_to) return from;
@@ -356,9 +349,8 @@ std::string computed_lines(const RunReport& report, const Words& words) {
   out += item(words.text("computed_by", {{"version", report.program_version}}));
   for (const LogResult& log : report.logs)
     out += item(clean(log.name) + " sha256 " + log.sha256);
-  for (const Edition& e : report.editions)
-    out += item(
-        fmt::format("{} ({}) sha256 {}", e.name, named(words, "origin", e.origin), e.sha256.substr(0, 16)));
+  for (const Edition& edition : report.editions)
+    out += edition_line(words, edition);
   return out;
 }
 

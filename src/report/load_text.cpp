@@ -86,7 +86,7 @@ std::string kind_lines(const RunReport& report, const BagHeating& kind, const Wo
                              {{"more_minutes", print_duration_up(*kind.slowest->more_minutes * 60)}}));
   }
   for (const Said& assumption : kind.assumptions)
-    out += item(said_text(words, report, assumption));
+    out += item(words.text("heating_assumed", {{"assumption", said_text(words, report, assumption)}}));
   return out;
 }
 

@@ -31,7 +31,11 @@ class Words {
 /// "until_at".
 [[nodiscard]] std::string value_text(const RunReport& report, std::string_view name, double value);
 
+/// The same where nothing is a moment of a run.
+[[nodiscard]] std::string value_text(UnitSystem units, std::string_view name, double value);
+
 /// What the report says, in the words of the catalogue.
 [[nodiscard]] std::string said_text(const Words& words, const RunReport& report, const Said& said);
+[[nodiscard]] std::string said_text(const Words& words, UnitSystem units, const Said& said);
 
 } // namespace coldbag

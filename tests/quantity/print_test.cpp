@@ -211,6 +211,9 @@ TEST_CASE("altitude, pressure and mass are told in the farm's unit") {
   CHECK(print_altitude(-120, UnitSystem::metric) == "-120 m");
   CHECK(print_altitude(-1'120, UnitSystem::metric) == "-1,120 m");
   CHECK(print_altitude(1'234'567, UnitSystem::metric) == "1,234,567 m");
+  CHECK(print_length(0.2, UnitSystem::metric) == "20 cm");
+  CHECK(print_length(0.1318, UnitSystem::metric) == "13.2 cm");
+  CHECK(print_length(0.2032, UnitSystem::us) == "8 in");
   CHECK(print_pressure(16'880, UnitSystem::metric) == "16.9 kPa (2.4 psi)");
   CHECK(print_pressure(16'880, UnitSystem::us) == "2.4 psi (16.9 kPa)");
   CHECK(print_mass(2.3, UnitSystem::metric) == "2.3 kg");
