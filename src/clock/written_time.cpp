@@ -322,8 +322,13 @@ bool starts_with_clock(std::string_view text) {
   std::size_t at = 0;
   while (at < text.size() && is_digit(text[at]))
     ++at;
-  const std::size_t mark = std::min(text.find_first_not_of(' ', at), text.size());
-  return at > 0 && at < text.size() && (text[at] == ':' || (mark < text.size() && text[mark] == 'h'));
+  if (at == 0 || at == text.size()) return false;
+  if (text[at] == ':') return true;
+  Parts parts{text.substr(at)};
+  parts.skip_blanks();
+  if (!parts.take('h')) return false;
+  parts.skip_blanks();
+  return parts.digit_next();
 }
 
 /// "thu mar 26 18:30:00 2026": month, day, clock, year, as ISO C's asctime writes it, also with a zone before

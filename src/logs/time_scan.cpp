@@ -188,6 +188,7 @@ ClockScan scan_clocks(const Source& source, const Understanding& log, const Time
   ClockScan scan;
   scan.place = {source.name(), 0, 0, where.column.key_path};
   std::int64_t last_us = 0;
+  bool ends_a_day = false; // 24:00, which is a clock where a new day follows it
   for_each_cell(source, log, where.time, [&](std::string_view cell, int line) {
     const std::size_t colon = cell.find_first_of(":hH");
     const bool has_digits = colon != std::string_view::npos && colon > 0 &&
@@ -204,6 +205,7 @@ ClockScan scan_clocks(const Source& source, const Understanding& log, const Time
       if (colon >= 2 && cell.substr(0, colon) >= "24") scan.over_a_day = true;
       return true;
     }
+    ends_a_day = ends_a_day || *time->clock_us == us_of_day;
     if (scan.any && std::abs(*time->clock_us - last_us) > us_of_half_day && !scan.passes_midnight) {
       scan.passes_midnight = true;
       scan.evidence = "line " + std::to_string(line) + ", " + shown(cell) + ", is past a midnight";
@@ -212,6 +214,7 @@ ClockScan scan_clocks(const Source& source, const Understanding& log, const Time
     last_us = *time->clock_us;
     return true;
   });
+  scan.over_a_day = scan.over_a_day || (ends_a_day && !scan.passes_midnight);
   return scan;
 }
 

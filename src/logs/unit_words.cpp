@@ -29,6 +29,16 @@ std::size_t blank_at_end(std::string_view text) {
   return 0;
 }
 
+std::string with_plain_blanks(std::string_view text) {
+  std::string plain;
+  while (!text.empty()) {
+    const std::size_t blank = blank_at_front(text);
+    plain += blank > 0 ? ' ' : text[0];
+    text.remove_prefix(std::max<std::size_t>(blank, 1));
+  }
+  return plain;
+}
+
 std::string without(std::string text, std::string_view dropped) {
   for (std::size_t at = text.find(dropped); at != std::string::npos; at = text.find(dropped, at))
     text.erase(at, dropped.size());
@@ -251,8 +261,9 @@ bool is_duration(ColumnUnit unit) {
          unit == ColumnUnit::days || unit == ColumnUnit::milliseconds;
 }
 
-HeaderName take_apart(std::string_view cell) {
-  cell = trimmed(cell);
+HeaderName take_apart(std::string_view written) {
+  const std::string plain = with_plain_blanks(written);
+  const std::string_view cell = trimmed(plain);
   if (auto taken = take_from_brackets(cell)) return *taken;
   const std::size_t comma = cell.rfind(',');
   if (comma != std::string_view::npos)

@@ -45,6 +45,6 @@ struct HeaderName {
   std::string unit_text; ///< as written, "" where none; may be a unit we do not know ("%")
   std::optional<WrittenUnit> unit;
 };
-[[nodiscard]] HeaderName take_apart(std::string_view cell);
+[[nodiscard]] HeaderName take_apart(std::string_view written);
 
 } // namespace coldbag

@@ -225,7 +225,7 @@ TEST_CASE("a column of lowest readings is no count of minutes") {
   LogOptions options;
   options.time_column = "Min";
   CHECK(has(message_of("Min (C),Max (C)\n0,97\n1,97.1\n", options), "elapsed time has no unit"));
-  CHECK(column(understand_text("Min,Max (C)\n0,97\n1,97.1\n"), 1).unit.value == ColumnUnit::minutes);
+  CHECK(column(understand_text("Min,Core (C)\n0,97\n1,97.1\n"), 1).unit.value == ColumnUnit::minutes);
 }
 
 TEST_CASE("one letter after a blank is a name and no unit") {
