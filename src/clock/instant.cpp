@@ -88,12 +88,12 @@ std::optional<std::int64_t> take_date_us(Reader& reader, Form& form) {
   return *number * us_per_day;
 }
 
-/// Seconds and their fraction, where they are written.
+/// Seconds and their fraction, where they are written. 60 is a leap second, or a clock that rounds up.
 std::optional<std::int64_t> take_seconds_us(Reader& reader, Form form) {
   const bool written = form == Form::extended ? reader.take(':') : reader.next_is_digit();
   if (!written) return 0;
   const auto second = reader.take_digits(2);
-  if (!second || *second > 59) return std::nullopt;
+  if (!second || *second > 60) return std::nullopt;
   const std::int64_t whole_us = *second * us_per_second;
   if (!reader.take('.') && !reader.take(',')) return whole_us;
   const auto fraction_us = reader.take_fraction_us();
@@ -103,11 +103,12 @@ std::optional<std::int64_t> take_seconds_us(Reader& reader, Form form) {
 
 std::optional<std::int64_t> take_clock_us(Reader& reader, Form form) {
   const auto hour = reader.take_digits(2);
-  if (!hour || *hour > 23 || (form == Form::extended && !reader.take(':'))) return std::nullopt;
+  if (!hour || *hour > 24 || (form == Form::extended && !reader.take(':'))) return std::nullopt;
   const auto minute = reader.take_digits(2);
   if (!minute || *minute > 59) return std::nullopt;
   const auto seconds_us = take_seconds_us(reader, form);
   if (!seconds_us) return std::nullopt;
+  if (*hour == 24 && *minute * us_per_minute + *seconds_us > 0) return std::nullopt;
   return *hour * us_per_hour + *minute * us_per_minute + *seconds_us;
 }
 

@@ -48,7 +48,8 @@ struct IsoTime {
 };
 
 /// Reads "2026-03-08", "2026-03-08 14:05", "2026-03-08T14:05:09.25Z", "20260308T140509+0100"; nothing where
-/// it is none.
+/// it is none. 24:00 is the end of its day, and second 60 the first of the next minute (ISO 8601, from
+/// memory).
 [[nodiscard]] std::optional<IsoTime> parse_iso_time(std::string_view text);
 /// Reads the clock part alone: "14:05", "14:05:09", "14:05:09.25"; microseconds since midnight.
 [[nodiscard]] std::optional<std::int64_t> parse_iso_clock_us(std::string_view text);

@@ -30,7 +30,7 @@ std::string folded(std::string_view text) {
     if (rest.starts_with("\u00A0")) {
       out += ' ';
       at += 1;
-    } else if (rest.starts_with("\u202F")) {
+    } else if (rest.starts_with("\u202F") || rest.starts_with("\u2009")) {
       out += ' ';
       at += 2;
     } else {
@@ -202,26 +202,58 @@ std::optional<int> take_sixtieth(Parts& parts) {
   return number(digits);
 }
 
+/// What parts hours from minutes: ":", "." or "h"; '\0' where nothing does.
+char take_clock_mark(Parts& parts) {
+  if (parts.take(':')) return ':';
+  if (parts.take('.')) return '.';
+  Parts ahead = parts;
+  ahead.skip_blanks();
+  if (!ahead.take('h')) return '\0';
+  ahead.skip_blanks();
+  parts = ahead;
+  return 'h';
+}
+
+/// Whether seconds follow the minutes; what parts them is taken. Behind "18h30" it is ":" or "m", or "m"
+/// alone.
+bool take_seconds_mark(Parts& parts, char clock_mark) {
+  if (clock_mark != 'h') return parts.take(clock_mark);
+  if (parts.take(':')) return true;
+  Parts ahead = parts;
+  const std::string_view word = ahead.letters();
+  if (word != "m" && word != "min") return false;
+  parts = ahead;
+  parts.skip_blanks();
+  return parts.digit_next();
+}
+
+/// Two digits to 60: that is a leap second, or a clock that rounds up.
+std::optional<std::int64_t> take_second_us(Parts& parts) {
+  const std::string_view digits = parts.digits();
+  if (digits.size() != 2 || number(digits) > 60) return std::nullopt;
+  const std::int64_t whole = us_of_second * number(digits);
+  Parts ahead = parts;
+  if (!ahead.take('.') && !ahead.take(',')) return whole;
+  if (!ahead.digit_next()) return whole;
+  const auto fraction = take_fraction_us(ahead);
+  if (!fraction) return std::nullopt;
+  parts = ahead;
+  return whole + *fraction;
+}
+
 bool take_clock(Parts& parts, WrittenTime& time) {
   const std::string_view hours = parts.digits();
-  if (hours.empty() || hours.size() > 2 || !parts.take(':')) return false;
+  if (hours.empty() || hours.size() > 2) return false;
+  const char mark = take_clock_mark(parts);
+  if (mark == '\0') return false;
   const auto minute = take_sixtieth(parts);
   if (!minute) return false;
   std::int64_t us = us_of_second * 60 * *minute;
-  if (parts.take(':')) {
-    const auto second = take_sixtieth(parts);
-    if (!second) return false;
-    us += *second * us_of_second;
-    if (parts.next() == '.' || parts.next() == ',') {
-      Parts ahead = parts;
-      ahead.take(ahead.next());
-      if (ahead.digit_next()) {
-        const auto fraction = take_fraction_us(ahead);
-        if (!fraction) return false;
-        us += *fraction;
-        parts = ahead;
-      }
-    }
+  if (take_seconds_mark(parts, mark)) {
+    const auto second_us = take_second_us(parts);
+    if (!second_us) return false;
+    us += *second_us;
+    if (mark == 'h') parts.take('s');
   }
   int hour = number(hours);
   const char half = take_half_of_day(parts);
@@ -230,7 +262,8 @@ bool take_clock(Parts& parts, WrittenTime& time) {
     if (hour < 1 || hour > 12) return false;
     hour = hour % 12 + (half == 'p' ? 12 : 0);
   }
-  if (hour > 23) return false;
+  // 24:00 is the end of its day.
+  if (hour > 24 || (hour == 24 && us > 0)) return false;
   time.clock_us = us_of_second * 3600 * hour + us;
   return true;
 }
@@ -289,7 +322,32 @@ bool starts_with_clock(std::string_view text) {
   std::size_t at = 0;
   while (at < text.size() && is_digit(text[at]))
     ++at;
-  return at > 0 && at < text.size() && text[at] == ':';
+  if (at == 0 || at == text.size()) return false;
+  if (text[at] == ':') return true;
+  Parts parts{text.substr(at)};
+  parts.skip_blanks();
+  if (!parts.take('h')) return false;
+  parts.skip_blanks();
+  return parts.digit_next();
+}
+
+/// "thu mar 26 18:30:00 2026": month, day, clock, year, as ISO C's asctime writes it, also with a zone before
+/// the year.
+std::optional<WrittenTime> read_year_last(std::string_view plain, std::string* unknown_month) {
+  Parts parts{plain};
+  skip_weekday(parts);
+  const auto month = take_date_part(parts, unknown_month);
+  parts.skip_blanks();
+  const std::string_view day = parts.digits();
+  parts.skip_blanks();
+  WrittenTime time;
+  if (!month || !month->is_name || day.empty() || day.size() > 2) return std::nullopt;
+  if (!take_clock(parts, time) || !take_offset(parts, time)) return std::nullopt;
+  parts.skip_blanks();
+  const std::string_view year = parts.digits();
+  if (year.size() != 4 || !parts.at_end()) return std::nullopt;
+  time.date = WrittenDate{month->value, number(day), number(year), false, DateOrder::month_first};
+  return is_possible(*time.date) ? std::optional(time) : std::nullopt;
 }
 
 std::optional<WrittenTime> from_iso(std::string_view text) {
@@ -303,10 +361,7 @@ std::optional<WrittenTime> from_iso(std::string_view text) {
   return time;
 }
 
-/// Every form but ISO 8601.
-std::optional<WrittenTime> read_any_form(std::string_view text, std::string* unknown_month) {
-  if (text.empty() || text.size() > longest_text) return std::nullopt;
-  const std::string plain = folded(text);
+std::optional<WrittenTime> read_date_and_clock(std::string_view plain, std::string* unknown_month) {
   Parts parts{plain};
   WrittenTime time;
   if (starts_with_clock(plain)) {
@@ -327,6 +382,14 @@ std::optional<WrittenTime> read_any_form(std::string_view text, std::string* unk
   return time;
 }
 
+/// Every form but ISO 8601.
+std::optional<WrittenTime> read_any_form(std::string_view text, std::string* unknown_month) {
+  if (text.empty() || text.size() > longest_text) return std::nullopt;
+  const std::string plain = folded(text);
+  if (auto time = read_date_and_clock(plain, unknown_month)) return time;
+  return is_letter(plain[0]) ? read_year_last(plain, unknown_month) : std::nullopt;
+}
+
 } // namespace
 
 int full_year(int two_digits) {
@@ -336,6 +399,15 @@ int full_year(int two_digits) {
 std::optional<WrittenTime> read_written_time(std::string_view text) {
   if (auto iso = from_iso(text)) return iso;
   return read_any_form(text, nullptr);
+}
+
+std::optional<WrittenTime> read_written_clock(std::string_view text) {
+  if (text.empty() || text.size() > longest_text) return std::nullopt;
+  const std::string plain = folded(text);
+  Parts parts{plain};
+  WrittenTime time;
+  if (!take_clock(parts, time) || !take_offset(parts, time) || !parts.at_end()) return std::nullopt;
+  return time;
 }
 
 std::string unknown_month_in(std::string_view text) {

@@ -22,7 +22,7 @@ struct WrittenDate {
 
 struct WrittenTime {
   std::optional<WrittenDate> date;
-  std::optional<std::int64_t> clock_us; ///< since midnight
+  std::optional<std::int64_t> clock_us; ///< since midnight, at most a day
   std::optional<int> offset_s;          ///< of "Z", "UTC", "+02:00"
   bool twelve_hours = false;            ///< with AM or PM
 };
@@ -31,10 +31,16 @@ struct WrittenTime {
 /// memory).
 [[nodiscard]] int full_year(int two_digits);
 
-/// Reads "08/03/2026 2:05:09,25 p. m.", "8 de marzo de 2026", "Mar 8, 2026 14:05", "14:05:09", ISO 8601.
-/// Months and weekdays by name in the languages of calendar_words.h. Nothing where the text is none, or where
-/// something in it is not understood.
+/// Reads "08/03/2026 2:05:09,25 p. m.", "8 de marzo de 2026", "Mar 8, 2026 14:05", "8.3.2026 14.05",
+/// "Sun Mar 8 14:05:09 2026", "Sun, 8 Mar 2026 14:05:09 +0100" (RFC 2822), "14:05:09", "14h05", ISO 8601.
+/// 24:00 is the end of its day, and second 60 the first of the next minute. Months and weekdays by name in
+/// the languages of calendar_words.h. Nothing where the text is none, or where something in it is not
+/// understood.
 [[nodiscard]] std::optional<WrittenTime> read_written_time(std::string_view text);
+
+/// Reads a clock that is known to be one: "18:30:00", "18h30" and, which alone may be a number or a date,
+/// "18.30" and "18.30.00".
+[[nodiscard]] std::optional<WrittenTime> read_written_clock(std::string_view text);
 
 /// The word that keeps a text from being a time, where it stands in the place of a month and is known as
 /// none: "helmikuuta" of "8 helmikuuta 2026". "" where something else is wrong, or nothing.

@@ -67,13 +67,12 @@ std::optional<double> number_at_front(std::string_view text, char decimal_mark, 
   return fault == std::errc::result_out_of_range ? HUGE_VAL : value;
 }
 
-/// What may part thousands at `at`: a point or comma that is no decimal mark, a blank, a no-break blank
-/// (U+00A0, U+202F) or an apostrophe; how many bytes, 0 where nothing does.
+/// What may part thousands at `at`: a point or comma that is no decimal mark, a plain or
+/// wide blank or an apostrophe; how many bytes, 0 where nothing does.
 std::size_t thousands_mark(std::string_view text, std::size_t at, char decimal_mark) {
   const char c = at < text.size() ? text[at] : '\0';
-  if (c == ' ' || c == '\'' || ((c == '.' || c == ',') && c != decimal_mark)) return 1;
-  if (text.substr(at).starts_with("\u00A0")) return 2;
-  return text.substr(at).starts_with("\u202F") ? 3 : 0;
+  if (c == '\'' || ((c == '.' || c == ',') && c != decimal_mark)) return 1;
+  return c == '\t' ? 0 : blank_at_front(text.substr(std::min(at, text.size())));
 }
 
 /// "1,234.5", "12 345": one to three digits, then groups of three behind one and the same mark. "1,234" may
@@ -129,7 +128,7 @@ constexpr std::array<std::string_view, 28> words_of_no_number{
 
 /// Dashes, dots and strokes alone mark a place without a value, and so do the words above.
 CellKind kind_of_no_number(std::string_view cell) {
-  if (cell.find_first_not_of("-./*?_~") == std::string_view::npos) return CellKind::empty;
+  if (trimmed(cell).find_first_not_of("-./*?_~") == std::string_view::npos) return CellKind::empty;
   constexpr const auto& words = words_of_no_number;
   const std::string lower = lower_case(cell);
   return std::find(words.begin(), words.end(), lower) != words.end() ? CellKind::not_a_number
@@ -243,8 +242,9 @@ bool looks_like_other_date(std::string_view cell) {
   std::size_t at = 0;
   while (at < cell.size() && is_digit(cell[at]))
     ++at;
+  const bool may_name_month = at > 0 || cell.find(':') != std::string_view::npos;
+  if (may_name_month && !unknown_month_in(cell).empty()) return true;
   if (at == 0 || at > 4 || at == cell.size()) return false;
-  if (!unknown_month_in(cell).empty()) return true;
   const char mark = cell[at];
   if (mark != '/' && mark != '.' && mark != '-' && mark != ' ') return false;
   const std::size_t second = cell.find(mark, at + 1);
@@ -258,6 +258,22 @@ bool looks_like_clock(std::string_view cell) {
                      [](char c) { return is_digit(c) || c == ':' || c == '.' || c == ','; });
 }
 
+bool is_beyond_ascii(std::string_view text) {
+  return !text.empty() && static_cast<unsigned char>(text[0]) >= 0x80;
+}
+
+/// A number behind a wide blank or the minus sign of typesetting (U+2212).
+std::optional<double> read_typeset_number(std::string_view text, char decimal_mark, std::string_view& rest) {
+  constexpr std::string_view minus = "\u2212";
+  text = trimmed(text);
+  if (!text.starts_with(minus))
+    return is_beyond_ascii(text) ? std::nullopt : read_number(text, decimal_mark, rest);
+  text.remove_prefix(minus.size());
+  if (text.empty() || (!is_digit(text[0]) && text[0] != decimal_mark)) return std::nullopt;
+  const auto size = read_number(text, decimal_mark, rest);
+  return size ? std::optional(-*size) : std::nullopt;
+}
+
 } // namespace
 
 std::string_view kind_key(CellKind kind) {
@@ -267,6 +283,7 @@ std::string_view kind_key(CellKind kind) {
 }
 
 std::optional<double> read_number(std::string_view text, char decimal_mark, std::string_view& rest) {
+  if (is_beyond_ascii(text)) return read_typeset_number(text, decimal_mark, rest);
   const bool plus = !text.empty() && text[0] == '+';
   if (plus) text.remove_prefix(1);
   const std::size_t digit = !plus && !text.empty() && text[0] == '-' ? 1 : 0;
@@ -280,8 +297,7 @@ std::optional<double> read_number(std::string_view text, char decimal_mark, std:
   const auto grouped = grouped_number(text, decimal_mark, used);
   const auto value = grouped ? grouped : number_at_front(text, decimal_mark, used);
   rest = text.substr(used);
-  while (!rest.empty() && rest[0] == ' ')
-    rest.remove_prefix(1);
+  rest = trimmed(rest);
   return value;
 }
 

@@ -156,7 +156,10 @@ struct MarkSeen {
 
 /// Digits and marks of a number at the front of a cell: "1,234.5" of "1,234.5 Pa".
 std::string_view digits_and_marks(std::string_view cell) {
+  constexpr std::string_view minus_sign = "\u2212";
+  cell = trimmed(cell);
   if (!cell.empty() && (cell[0] == '+' || cell[0] == '-')) cell.remove_prefix(1);
+  if (cell.starts_with(minus_sign)) cell.remove_prefix(minus_sign.size());
   const std::size_t end = std::min(cell.find_first_not_of("0123456789.,"), cell.size());
   const std::string_view rest = cell.substr(end);
   return rest.empty() || find_temperature_unit(rest) || find_pressure_unit(rest) ? cell.substr(0, end)

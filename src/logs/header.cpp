@@ -227,6 +227,9 @@ void add_places(std::vector<HeaderCell>& cells, const HeaderRow& places) {
 HeaderCell named_cell(const std::string& source_name, const SampleLine& line, std::string_view cell,
                       std::size_t at, std::size_t position) {
   HeaderName name = take_apart(cell);
+  // A column may be called by its unit alone: "Celsius".
+  if (const auto unit = find_temperature_unit(cell); unit && cell.size() > 1)
+    name = {std::string(cell), std::string(cell), WrittenUnit{*unit, PressureBasis::none}};
   if (name.name.empty()) name.name = cell.empty() ? "column " + std::to_string(position) : std::string(cell);
   return {std::move(name), Place{source_name, line.number, static_cast<int>(at) + 1, ""}};
 }
@@ -309,6 +312,35 @@ std::vector<HeaderCell> names_between_blanks(const std::string& source_name, con
                    "blanks part the cells, and the header's " + std::to_string(words.size()) +
                        " words are not the names of " + std::to_string(row.size()) + " cells in a row",
                    "put two blanks or more between names, or save the log with semicolons between cells"});
+}
+
+/// The letter of "T1_C"; '\0' where the name has no unit of its own and does not end so.
+char letter_behind_underscore(const HeaderName& name) {
+  const std::string_view text = name.name;
+  if (text.size() < 3 || text[text.size() - 2] != '_' || !name.unit_text.empty()) return '\0';
+  const bool is_letter =
+      (text.back() >= 'A' && text.back() <= 'Z') || (text.back() >= 'a' && text.back() <= 'z');
+  return is_letter ? text.back() : '\0';
+}
+
+/// "T1_C,T2_C" name a unit, "bag_A,bag_B,bag_C" do not: the letters have to be one and the same, and a
+/// capital.
+void take_letters_for_units(std::vector<HeaderCell>& cells) {
+  char letter = '\0';
+  for (const HeaderCell& cell : cells) {
+    const char own = letter_behind_underscore(cell.name);
+    if (own == '\0' || own == letter) continue;
+    if (letter != '\0') return;
+    letter = own;
+  }
+  if (letter != 'C' && letter != 'F' && letter != 'K') return;
+  for (HeaderCell& cell : cells) {
+    HeaderName& name = cell.name;
+    if (letter_behind_underscore(name) == '\0') continue;
+    name.unit_text = std::string(1, letter);
+    name.unit = find_column_unit(name.unit_text);
+    name.name.resize(name.name.size() - 2);
+  }
 }
 
 std::vector<HeaderCell> numbered_cells(const std::string& source_name, const SampleLine& row,
@@ -434,6 +466,7 @@ Header find_header(const std::string& source_name, std::span<const SampleLine> l
     take_in(*rows.units);
     add_units(header.cells, *rows.units);
   }
+  if (rows.names) take_letters_for_units(header.cells);
   for (const HeaderRow& places : rows.places) {
     take_in(places);
     add_places(header.cells, places);

@@ -89,8 +89,9 @@ Stamp RowClock::read_iso(std::string_view date, std::string_view time) {
 }
 
 Stamp RowClock::read_written(std::string_view date, std::string_view time) {
-  const auto clock = read_written_time(time);
-  if (!clock || !clock->clock_us || clock->date.has_value() != (date.data() == nullptr)) return {};
+  const bool one_cell = date.data() == nullptr;
+  const auto clock = one_cell ? read_written_time(time) : read_written_clock(time);
+  if (!clock || !clock->clock_us || clock->date.has_value() != one_cell) return {};
   if (clock->date) {
     last_midnight_ = midnight_of(*clock->date, order_.value_or(DateOrder::day_first));
     if (!clock->date->order && !order_) return {};
@@ -137,7 +138,7 @@ Stamp RowClock::read_clock(std::string_view time) {
 }
 
 Stamp RowClock::from_wall(WallTime wall, const std::optional<int>& offset_s) {
-  if (offset_s.has_value() != written_offset_) return {};
+  if (offset_s.has_value() != written_offset_) return {StampKind::zone_differs, 0, 0};
   if (offset_s) return good(wall.us - *offset_s * us_of_second);
   return zone_ ? place_in_zone(wall) : good(wall.us);
 }

@@ -11,7 +11,12 @@
 
 namespace coldbag {
 
-enum class StampKind : std::uint8_t { good, bad_time, missing_hour };
+enum class StampKind : std::uint8_t {
+  good,
+  bad_time,
+  missing_hour,
+  zone_differs ///< has a zone where the first rows have none, or none where they have one
+};
 
 /// Microseconds of an instant (since 1970, UTC), of a wall clock or since the start, as the log has it.
 struct Stamp {

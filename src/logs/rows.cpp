@@ -204,6 +204,20 @@ void check_unit_stays(const Source& source, const Understanding& understanding, 
                        "save the rows before and behind it as two logs, each with its own unit"});
 }
 
+/// Such rows lie hours off, or nobody knows where, so none of them is passed over.
+void check_zone_stays(const Source& source, const Understanding& understanding, const Line& line,
+                      const Stamp& stamp, std::string_view time_cell) {
+  if (stamp.kind != StampKind::zone_differs) return;
+  const int at = time_cells(understanding).time;
+  throw UserError(
+      {Trouble::bad_data,
+       Place{source.name(), line.number, 0, understanding.columns[static_cast<std::size_t>(at)].name},
+       "\"" + shown(time_cell) +
+           (understanding.time.written_offset ? "\" says no zone, but the first rows do"
+                                              : "\" says a zone, but the first rows do not"),
+       "write the zone in every row or in none, or save the two parts as two logs"});
+}
+
 StampList read_stamps(const Source& source, const Understanding& understanding, RowClock& clock,
                       TableLines& table_lines) {
   const TimeCells at_cells = time_cells(understanding);
@@ -222,6 +236,7 @@ StampList read_stamps(const Source& source, const Understanding& understanding, 
     }
     const Stamp stamp =
         clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time));
+    check_zone_stays(source, understanding, line, stamp, cell_at(cells, count, at_cells.time));
     stamps.add(static_cast<std::size_t>(line.number - understanding.first_data_line), stamp);
     if (stamp.kind == StampKind::bad_time)
       table.take_no_row(line);
@@ -330,6 +345,7 @@ std::vector<LabelRows> read_label_stamps(const Source& source, const Understandi
     LabelRows& own = rows[label->second];
     const Stamp stamp =
         own.clock.read(cell_at(cells, count, at_cells.date), cell_at(cells, count, at_cells.time));
+    check_zone_stays(source, understanding, line, stamp, cell_at(cells, count, at_cells.time));
     own.stamps.add(own.lines.size(), stamp);
     own.lines.push_back(line.number);
     if (stamp.kind != StampKind::bad_time) table.take_row(line);

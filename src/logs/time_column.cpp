@@ -38,6 +38,11 @@ void count_form(ColumnLooks& looks, std::string_view cell) {
   looks.twelve_hours = looks.twelve_hours || written->twelve_hours;
 }
 
+bool is_dotted_clock(std::string_view cell) {
+  return cell.find(':') == std::string_view::npos && cell.find('.') != std::string_view::npos &&
+         read_written_clock(cell).has_value();
+}
+
 void count_number(ColumnLooks& looks, std::string_view cell, char decimal_mark) {
   std::string_view rest;
   const double number = read_number(cell, decimal_mark, rest).value_or(0);
@@ -49,6 +54,7 @@ void count_look(ColumnLooks& looks, std::string_view cell, int line, char decima
   const CellLook look = look_at(cell, decimal_mark);
   if (look == CellLook::moment || look == CellLook::date || look == CellLook::clock) count_form(looks, cell);
   if (look == CellLook::number) count_number(looks, cell, decimal_mark);
+  if (is_dotted_clock(cell)) ++looks.dotted_clocks;
   switch (look) {
   case CellLook::empty:
   case CellLook::missing:
@@ -123,8 +129,17 @@ std::string names_of(const Question& ask, const std::vector<int>& columns) {
   return text;
 }
 
+bool all_dotted_clocks(const ColumnLooks& looks) {
+  return looks.dotted_clocks > 0 && looks.dotted_clocks == looks.filled();
+}
+
 [[noreturn]] void refuse_date_form(const Question& ask, int column) {
   const std::string& first = ask.look(column).first;
+  if (all_dotted_clocks(ask.look(column)))
+    refuse(
+        ask.first_place(column), "\"" + shown(first) + "\" may be a clock or a date",
+        "write clocks with colons, for example 18:30:00, or name the columns of both with --date-column and "
+        "--time-column");
   const std::string unknown_month = unknown_month_in(first);
   const std::string why =
       unknown_month.empty() ? "" : ": \"" + shown(unknown_month) + "\" is not known as a month";
@@ -187,7 +202,7 @@ TimeFound date_and_clock_in(const Question& ask, int date, int clock, How how) {
   found.how = how;
   const std::string example = ask.look(date).first + "T" + ask.look(clock).first;
   found.evidence = "dates in \"" + ask.name(date) + "\", clock in \"" + ask.name(clock) + "\"";
-  const bool is_iso = ask.look(date).is_iso && ask.look(clock).is_iso;
+  const bool is_iso = ask.look(date).is_iso && ask.look(clock).is_iso && ask.look(clock).dotted_clocks == 0;
   found.rule.form = {is_iso ? TimeRule::Form::iso : TimeRule::Form::written, How::found,
                      "first row is " + shown(example)};
   found.order_open = ask.look(date).order_open;
@@ -289,7 +304,9 @@ TimeFound elapsed_in(const Question& ask, int column, How how) {
              "say --elapsed-unit h (h:mm) or min (m:ss), or --time-form clock where it is a time of day");
     refuse(
         ask.place(column), "elapsed time has no unit",
-        "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min or h (days: d)");
+        "write it in the header, for example \"elapsed (min)\", or say --elapsed-unit s, min or h (days: d)" +
+            std::string(all_dotted_clocks(looks) ? "; a clock is written with a colon, for example 18:30"
+                                                 : ""));
   }
   found.unit =
       unit.value_or(Choice<ColumnUnit>{ColumnUnit::none, How::found, "written h:mm:ss: " + looks.first});
@@ -328,6 +345,20 @@ TimeFound time_in_given(const Question& ask) {
   if (mostly(looks.numbers, looks) || mostly(looks.clocks, looks)) return elapsed_in(ask, column, How::given);
   refuse(ask.place(column), "holds no times: \"" + shown(looks.first) + '"',
          "name the column of times with --time-column, for example --time-column 1");
+}
+
+/// "18.30.00" beside the only column of dates; "18.30" only in a column named for time, for it may be a
+/// number.
+std::optional<TimeFound> dotted_clock_found(const Question& ask) {
+  const auto dates = columns_where(ask, [](const ColumnLooks& look) { return mostly(look.dates, look); });
+  const auto clocks = columns_where(ask, all_dotted_clocks);
+  std::vector<int> left;
+  for (const int column : clocks)
+    if (!mostly(ask.look(column).dates, ask.look(column)) &&
+        (ask.look(column).numbers == 0 || names_a_time(ask.name(column))))
+      left.push_back(column);
+  if (dates.size() != 1 || left.size() != 1) return std::nullopt;
+  return date_and_clock_in(ask, dates[0], left[0], How::found);
 }
 
 /// The only column of clocks, whatever its name.
@@ -427,6 +458,7 @@ TimeFound find_time(const std::string& source_name, const Header& header, std::s
     refuse(ask.place(moments[0]), "times may be in " + names_of(ask, moments),
            "name the one to use, for example --time-column \"" + ask.name(moments[0]) + '"');
   if (moments.size() == 1) return moments_in(ask, moments[0], How::found);
+  if (auto dotted = dotted_clock_found(ask)) return *dotted;
   const auto others =
       columns_where(ask, [](const ColumnLooks& look) { return mostly(look.other_dates, look); });
   if (!others.empty()) refuse_date_form(ask, others[0]);

@@ -22,6 +22,7 @@ struct ColumnLooks {
   std::size_t dates = 0;
   std::size_t clocks = 0;
   std::size_t other_dates = 0;
+  std::size_t dotted_clocks = 0; ///< "18.30.00", "18.30": counted above as dates, numbers or other dates too
   std::size_t texts = 0;
   std::size_t missing = 0; ///< empty cells and marks of nothing
   std::string first;       ///< first cell that is not missing

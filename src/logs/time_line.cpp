@@ -422,6 +422,7 @@ void StampList::add(std::size_t row, const Stamp& stamp) {
   us.resize(row, mark_of(RowFate::no_row));
   switch (stamp.kind) {
   case StampKind::bad_time:
+  case StampKind::zone_differs: // refused where it is read
     us.push_back(mark_of(RowFate::bad_time));
     return;
   case StampKind::missing_hour:

@@ -83,35 +83,58 @@ bool same_numbers(const WrittenDate& a, const WrittenDate& b) {
   return a.first == b.first && a.second == b.second && a.third == b.third;
 }
 
-/// A date of two-digit years that may begin with the year is taken so only where nothing else fits: nearly
-/// everyone writes the year last.
+/// "day first or month first", "the day, the month or the year": `name` of each reading.
+template <class Name>
+std::string one_of(const std::vector<const Reading*>& readings, Name name) {
+  std::string text;
+  for (std::size_t i = 0; i < readings.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == readings.size() ? " or " : ", ") + name(readings[i]->order);
+  return text;
+}
+
+std::string part_in_front(DateOrder order) {
+  return order == DateOrder::day_first     ? "the day"
+         : order == DateOrder::month_first ? "the month"
+                                           : "the year";
+}
+
+std::string option_of(DateOrder order) {
+  return std::string("--date-order ") + (order == DateOrder::day_first     ? "day-first"
+                                         : order == DateOrder::month_first ? "month-first"
+                                                                           : "year-first");
+}
+
+/// What in the log rules out a reading.
+std::string against(const Reading& reading) {
+  return "line " + std::to_string(reading.against_line) + ", " + reading.against + ", " +
+         (reading.possible ? "would be a jump of weeks " : "is no date ") + order_name(reading.order);
+}
+
+/// The only reading that fits all dates.
 Choice<DateOrder> chosen(const std::vector<Reading>& readings, const Place& place,
                          const std::string& example) {
-  const auto fits = [](const Reading& reading) { return reading.possible && reading.steady; };
+  std::vector<const Reading*> all;
   std::vector<const Reading*> left;
   std::vector<const Reading*> possible;
   for (const Reading& reading : readings) {
-    if (fits(reading)) left.push_back(&reading);
+    all.push_back(&reading);
+    if (reading.possible && reading.steady) left.push_back(&reading);
     if (reading.possible) possible.push_back(&reading);
   }
-  if (left.size() > 1 && left.back()->order == DateOrder::year_first) left.pop_back();
   if (left.empty() && possible.size() == 1) left = possible;
-  if (left.size() != 1)
+  if (left.empty())
+    refuse(place, "dates such as \"" + example + "\" jump about, read " + one_of(all, order_name),
+           "say " + one_of(all, option_of));
+  if (left.size() > 1)
     refuse(place,
-           left.empty()
-               ? "dates such as \"" + example + "\" jump about, read day first or month first"
-               : "\"" + example + "\" may have the day or the month first, and no date of the log settles it",
-           "say --date-order day-first or --date-order month-first");
-  const Reading* other = nullptr;
+           "\"" + example + "\" may have " + one_of(left, part_in_front) +
+               " first, and no date of the log settles it",
+           "say " + one_of(left, option_of));
+  std::string evidence;
   for (const Reading& reading : readings)
-    if (&reading != left[0] && reading.against_line > 0 &&
-        (other == nullptr || reading.order != DateOrder::year_first))
-      other = other == nullptr ? &reading : other;
-  std::string evidence = order_name(left[0]->order);
-  if (other != nullptr)
-    evidence = "line " + std::to_string(other->against_line) + ", " + other->against + ", " +
-               (other->possible ? "would be a jump of weeks " : "is no date ") + order_name(other->order);
-  return {left[0]->order, How::found, evidence};
+    if (&reading != left[0] && reading.against_line > 0)
+      evidence += (evidence.empty() ? "" : "; ") + against(reading);
+  return {left[0]->order, How::found, evidence.empty() ? order_name(left[0]->order) : evidence};
 }
 
 Choice<DateOrder> find_date_order(const Source& source, const Understanding& log, const TimePlace& where,
@@ -141,7 +164,9 @@ Choice<DateOrder> find_date_order(const Source& source, const Understanding& log
     // A two-digit year may yet turn out to stand first, so such a log is read to its end.
     return two_digits || (readings[0].possible && readings[1].possible);
   });
-  if (!differ) return {DateOrder::day_first, How::found, "day and month are the same number in every date"};
+  const bool may_begin_with_year = two_digits && readings[2].possible && readings[2].steady;
+  if (!differ && !may_begin_with_year)
+    return {DateOrder::day_first, How::found, "day and month are the same number in every date"};
   Choice<DateOrder> found = chosen(readings, place, example);
   if (two_digits) found.evidence += "; years 69 to 99 are 1969 to 1999, 00 to 68 are 2000 to 2068";
   return found;
@@ -163,8 +188,9 @@ ClockScan scan_clocks(const Source& source, const Understanding& log, const Time
   ClockScan scan;
   scan.place = {source.name(), 0, 0, where.column.key_path};
   std::int64_t last_us = 0;
+  bool ends_a_day = false; // 24:00, which is a clock where a new day follows it
   for_each_cell(source, log, where.time, [&](std::string_view cell, int line) {
-    const std::size_t colon = cell.find(':');
+    const std::size_t colon = cell.find_first_of(":hH");
     const bool has_digits = colon != std::string_view::npos && colon > 0 &&
                             cell.substr(0, colon).find_first_not_of("0123456789") == std::string_view::npos;
     if (!has_digits) return true;
@@ -179,6 +205,7 @@ ClockScan scan_clocks(const Source& source, const Understanding& log, const Time
       if (colon >= 2 && cell.substr(0, colon) >= "24") scan.over_a_day = true;
       return true;
     }
+    ends_a_day = ends_a_day || *time->clock_us == us_of_day;
     if (scan.any && std::abs(*time->clock_us - last_us) > us_of_half_day && !scan.passes_midnight) {
       scan.passes_midnight = true;
       scan.evidence = "line " + std::to_string(line) + ", " + shown(cell) + ", is past a midnight";
@@ -187,6 +214,7 @@ ClockScan scan_clocks(const Source& source, const Understanding& log, const Time
     last_us = *time->clock_us;
     return true;
   });
+  scan.over_a_day = scan.over_a_day || (ends_a_day && !scan.passes_midnight);
   return scan;
 }
 

@@ -7,6 +7,7 @@
 #include "logs/header.h"
 #include "logs/lines.h"
 #include "logs/long_layout.h"
+#include "logs/summary_columns.h"
 #include "logs/time_column.h"
 #include "logs/time_scan.h"
 #include "logs/unit_words.h"
@@ -215,6 +216,7 @@ class ColumnChoice {
       columns.push_back(one(i));
     if (!complaints_.empty()) throw UserError(complaints_);
     check_option_is_obeyed(columns);
+    leave_out_summaries(columns);
     tell_apart(columns);
     return columns;
   }
@@ -493,6 +495,46 @@ void check_has_temperature(const Source& source, const Header& header,
       "--delimiter or --decimal");
 }
 
+bool is_digits(const std::string& cell, std::size_t most) {
+  return !cell.empty() && cell.size() <= most &&
+         std::all_of(cell.begin(), cell.end(), [](char c) { return c >= '0' && c <= '9'; });
+}
+
+/// Whether every second number behind the times may be the digits behind a decimal comma: as many in each
+/// row.
+bool may_be_decimal_commas(std::span<const SampleLine> rows, std::size_t first_number) {
+  std::vector<std::size_t> digits;
+  for (const SampleLine& row : rows) {
+    const auto cells = cells_of(row.text, ',');
+    if (trimmed(row.text).empty()) continue;
+    if (cells.size() < first_number + 2 || (cells.size() - first_number) % 2 != 0) return false;
+    if (digits.empty()) digits.resize(cells.size());
+    if (digits.size() != cells.size()) return false;
+    for (std::size_t i = first_number; i < cells.size(); ++i) {
+      if (!is_digits(cells[i], 3)) return false;
+      const bool behind_comma = (i - first_number) % 2 == 1;
+      if (behind_comma && digits[i] != 0 && digits[i] != cells[i].size()) return false;
+      digits[i] = cells[i].size();
+    }
+  }
+  return !digits.empty();
+}
+
+/// Without a header nothing says whether "20,1" is two readings or one.
+void check_commas_do_one_job(const Source& source, const Understanding& log, const Header& header,
+                             std::span<const SampleLine> rows, const TimeFound& time) {
+  const bool settled = header.header_line > 0 || log.delimiter.value != ',' ||
+                       log.delimiter.how == How::given || log.decimal_mark.how != How::assumed;
+  if (settled) return;
+  const auto first_number = static_cast<std::size_t>(std::max(time.time, time.date)) + 1;
+  if (!may_be_decimal_commas(rows, first_number)) return;
+  const auto cells = cells_of(rows.front().text, ',');
+  refuse(Place{source.name(), rows.front().number, 0, ""},
+         '"' + shown(cells[first_number] + ',' + cells[first_number + 1]) +
+             "\" may be two readings, or one with a decimal comma",
+         "say --delimiter comma where it is two; else put semicolons between the cells, or add a header");
+}
+
 /// Half dates and half clocks in one column would be taken for both columns at once.
 void check_time_is_one_thing(const Header& header, std::span<const ColumnLooks> looks,
                              const TimeFound& time) {
@@ -530,6 +572,7 @@ Understanding understand(const Source& source, const LogOptions& options) {
   const auto habits = habits_of(rows, delimiter, header.cells.size());
   TimeFound time = find_time(source.name(), header, looks, options);
   check_time_is_one_thing(header, looks, time);
+  check_commas_do_one_job(source, understanding, header, rows, time);
   const Source text = in_utf8(source, encoding.value);
   TimePlace where{time.time, time.date, header.cells[static_cast<std::size_t>(time.time)].place};
   where.column.key_path = header.cells[static_cast<std::size_t>(time.time)].name.name;

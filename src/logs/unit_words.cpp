@@ -18,6 +18,27 @@ std::optional<T> look_up(const std::array<std::pair<std::string_view, T>, n>& wo
   return std::nullopt;
 }
 
+constexpr std::array<std::string_view, 4> wide_blanks{"\u00A0", "\u2007", "\u2009", "\u202F"};
+
+std::size_t blank_at_end(std::string_view text) {
+  if (text.empty()) return 0;
+  if (text.back() == ' ' || text.back() == '\t') return 1;
+  if (static_cast<unsigned char>(text.back()) < 0x80) return 0;
+  for (const std::string_view wide : wide_blanks)
+    if (text.ends_with(wide)) return wide.size();
+  return 0;
+}
+
+std::string with_plain_blanks(std::string_view text) {
+  std::string plain;
+  while (!text.empty()) {
+    const std::size_t blank = blank_at_front(text);
+    plain += blank > 0 ? ' ' : text[0];
+    text.remove_prefix(std::max<std::size_t>(blank, 1));
+  }
+  return plain;
+}
+
 std::string without(std::string text, std::string_view dropped) {
   for (std::size_t at = text.find(dropped); at != std::string::npos; at = text.find(dropped, at))
     text.erase(at, dropped.size());
@@ -29,8 +50,9 @@ std::string without(std::string text, std::string_view dropped) {
 /// "ø" or "¡" of Windows-1252.
 std::string unit_key(std::string_view text) {
   std::string key = lower_case(trimmed(text));
-  for (const std::string_view sign : {"\u00B0", "\u00BA", "\u02DA", "\uFFFD", "\x1a", "\u00F8", "\u00A1",
-                                      "degrees", "degree", "deg", "grados", " ", ".", "_"})
+  for (const std::string_view sign :
+       {"\u00B0", "\u00BA", "\u02DA", "\uFFFD", "\x1a", "\u00F8", "\u00A1", "degrees", "degree", "deg",
+        "grados", "\u00A0", "\u2007", "\u2009", "\u202F", " ", ".", "_"})
     key = without(std::move(key), sign);
   return key;
 }
@@ -115,11 +137,31 @@ std::optional<HeaderName> take_from_brackets(std::string_view cell) {
   return std::nullopt;
 }
 
+/// "T1 in" of "T1 in °C" is T1.
+std::string_view without_preposition(std::string_view name) {
+  for (const std::string_view word : {" in", " en"})
+    if (name.size() > word.size() && lower_case(name).ends_with(word))
+      return trimmed(name.substr(0, name.size() - word.size()));
+  return name;
+}
+
 std::optional<HeaderName> take_from(std::string_view cell, std::size_t at) {
   const std::string_view unit = trimmed(cell.substr(at + 1));
   const auto found = find_column_unit(unit);
   if (!found) return std::nullopt;
-  return HeaderName{std::string(trimmed(cell.substr(0, at))), std::string(unit), found};
+  const std::string_view name = without_preposition(trimmed(cell.substr(0, at)));
+  return HeaderName{std::string(name), std::string(unit), found};
+}
+
+/// "T1/°C", the quotient of quantity and unit (ISO 80000-1, from memory), and "T1_degC". One letter may be a
+/// bag's name ("Bag B/C").
+std::optional<HeaderName> take_from_mark(std::string_view cell, char mark) {
+  for (std::size_t at = cell.find(mark); at != std::string_view::npos; at = cell.find(mark, at + 1)) {
+    const std::string_view unit = cell.substr(at + 1);
+    if (at > 0 && unit.size() > 1 && unit[0] != mark && find_temperature_unit(unit))
+      return take_from(cell, at);
+  }
+  return std::nullopt;
 }
 
 /// One letter after a blank may be a bag's name ("Probe C"), so it is no unit; "Probe °C" is.
@@ -137,11 +179,20 @@ std::optional<HeaderName> take_from_blank(std::string_view cell) {
 
 } // namespace
 
+std::size_t blank_at_front(std::string_view text) {
+  if (text.empty()) return 0;
+  if (text[0] == ' ' || text[0] == '\t') return 1;
+  if (static_cast<unsigned char>(text[0]) < 0x80) return 0;
+  for (const std::string_view wide : wide_blanks)
+    if (text.starts_with(wide)) return wide.size();
+  return 0;
+}
+
 std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\t'))
-    text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\t'))
-    text.remove_suffix(1);
+  for (std::size_t size = blank_at_front(text); size > 0; size = blank_at_front(text))
+    text.remove_prefix(size);
+  for (std::size_t size = blank_at_end(text); size > 0; size = blank_at_end(text))
+    text.remove_suffix(size);
   return text;
 }
 
@@ -210,13 +261,16 @@ bool is_duration(ColumnUnit unit) {
          unit == ColumnUnit::days || unit == ColumnUnit::milliseconds;
 }
 
-HeaderName take_apart(std::string_view cell) {
-  cell = trimmed(cell);
+HeaderName take_apart(std::string_view written) {
+  const std::string plain = with_plain_blanks(written);
+  const std::string_view cell = trimmed(plain);
   if (auto taken = take_from_brackets(cell)) return *taken;
   const std::size_t comma = cell.rfind(',');
   if (comma != std::string_view::npos)
     if (auto taken = take_from(cell, comma)) return *taken;
   if (auto taken = take_from_blank(cell)) return *taken;
+  for (const char mark : {'/', '_'})
+    if (auto taken = take_from_mark(cell, mark)) return *taken;
   return {std::string(cell), "", std::nullopt};
 }
 

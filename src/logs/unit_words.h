@@ -9,6 +9,9 @@
 
 namespace coldbag {
 
+/// Bytes of the blank that a text begins with: a plain one, a tab, or a wide one of typesetting (U+00A0,
+/// U+2007, U+2009, U+202F); 0 where it begins with none.
+[[nodiscard]] std::size_t blank_at_front(std::string_view text);
 /// Without blanks at both ends.
 [[nodiscard]] std::string_view trimmed(std::string_view text);
 /// ASCII letters in lower case.
@@ -35,12 +38,13 @@ struct WrittenUnit {
 [[nodiscard]] bool is_pressure(ColumnUnit unit);
 [[nodiscard]] bool is_duration(ColumnUnit unit);
 
-/// A header's cell taken apart: "Core 1 (°C)", "Core [F]", "T1, degC", "T1 °C".
+/// A header's cell taken apart: "Core 1 (°C)", "Core [F]", "T1, degC", "T1 °C", "T1 in °C", "T1/°C",
+/// "T1_degC".
 struct HeaderName {
   std::string name;
   std::string unit_text; ///< as written, "" where none; may be a unit we do not know ("%")
   std::optional<WrittenUnit> unit;
 };
-[[nodiscard]] HeaderName take_apart(std::string_view cell);
+[[nodiscard]] HeaderName take_apart(std::string_view written);
 
 } // namespace coldbag

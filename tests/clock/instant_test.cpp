@@ -98,11 +98,11 @@ TEST_CASE("what is no ISO time is refused") {
                                       "20260308T14:05",
                                       "2026-0308",
                                       "202603-08",
-                                      "2026-03-08T24:00",
-                                      "2026-03-08T24:00:00",
+                                      "2026-03-08T24:00:01",
+                                      "2026-03-08T24:01",
+                                      "2026-03-08T25:00",
                                       "2026-03-08T14:60",
-                                      "2026-03-08T14:05:60",
-                                      "2026-03-08T23:59:60Z",
+                                      "2026-03-08T14:05:61",
                                       "2026-03-08T14:5:09",
                                       "2026-03-08T14:05:9",
                                       "2026-03-08T14:05:09.",
@@ -131,11 +131,19 @@ TEST_CASE("what is no ISO time is refused") {
   }
 }
 
+TEST_CASE("the end of a day is the next day's midnight, and second 60 the next minute") {
+  CHECK(print_iso_wall(parse_iso_time("2026-03-31T24:00:00")->wall) == "2026-04-01T00:00:00");
+  CHECK(print_iso_wall(parse_iso_time("20260331T2400")->wall) == "2026-04-01T00:00:00");
+  CHECK(print_iso_wall(parse_iso_time("2026-12-31T23:59:60Z")->wall) == "2027-01-01T00:00:00");
+  CHECK(parse_iso_clock_us("24:00") == 86'400 * us_per_second);
+  CHECK(parse_iso_clock_us("14:05:60") == 50'760 * us_per_second);
+}
+
 TEST_CASE("a clock alone is read in its extended form") {
   CHECK(parse_iso_clock_us("00:00") == 0);
   CHECK(parse_iso_clock_us("14:05") == 50'700 * us_per_second);
   CHECK(parse_iso_clock_us("14:05:09.25") == 50'709'250'000);
-  for (const std::string_view text : {"", "14", "1405", "24:00", "14:05:60", "14:05Z", "4:05", "14:05 "}) {
+  for (const std::string_view text : {"", "14", "1405", "24:01", "14:05:61", "14:05Z", "4:05", "14:05 "}) {
     CAPTURE(text);
     CHECK_FALSE(parse_iso_clock_us(text));
   }

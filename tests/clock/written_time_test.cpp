@@ -109,6 +109,38 @@ TEST_CASE("clocks of twelve hours, with every way to write the half of the day")
   CHECK(read_as("0:30 AM").empty());
 }
 
+TEST_CASE("a clock with points or an h is read behind its date, and where it is known to be a clock") {
+  for (const char* text :
+       {"26.03.2026 18.30.00", "26.03.2026 18.30", "26/03/2026 18h30", "26/03/2026 18 h 30",
+        "26/03/2026 18h30m00s", "26 mars 2026 18h30:00", "2026-03-26 18.30", "26.3.2026 6.30 pm"}) {
+    CAPTURE(text);
+    CHECK(read_as(text, DateOrder::day_first) == "2026-03-26T18:30:00");
+  }
+  CHECK(read_as("18h30") == "T18:30:00");
+  for (const char* text : {"18.30", "18.30.00", "18h30", "18:30:00", "18:30"}) {
+    CAPTURE(text);
+    CHECK(read_written_clock(text)->clock_us == 66'600'000'000);
+  }
+  CHECK_FALSE(read_written_clock("26.03.2026 18.30"));
+  CHECK_FALSE(read_written_clock("96.5"));
+  CHECK_FALSE(read_written_clock("96.50"));
+}
+
+TEST_CASE("dates of asctime and of mail headers are read") {
+  CHECK(read_as("Thu Mar 26 18:30:00 2026") == "2026-03-26T18:30:00");
+  CHECK(read_as("Sun Mar  8 18:30:00 2026") == "2026-03-08T18:30:00");
+  CHECK(read_as("Thu Mar 26 18:30:00 UTC 2026") == "2026-03-26T18:30:00");
+  CHECK(read_as("Thu, 26 Mar 2026 18:30:00 +0100") == "2026-03-26T18:30:00");
+  CHECK(read_written_time("Thu, 26 Mar 2026 18:30:00 +0100")->offset_s == 3600);
+  CHECK(read_written_time("Thu Mar 26 18:30:00 UTC 2026")->offset_s == 0);
+}
+
+TEST_CASE("the end of a day and second 60 are the next midnight and the next minute") {
+  CHECK(read_as("26 Mar 2026 24:00") == "2026-03-27T00:00:00");
+  CHECK(read_as("26 Mar 2026 23:59:60") == "2026-03-27T00:00:00");
+  CHECK(read_as("26 Mar 2026 18:29:60") == "2026-03-26T18:30:00");
+}
+
 TEST_CASE("fractions of a second have a point or a comma") {
   CHECK(read_as("8 Mar 2026 14:05:09.25") == "2026-03-08T14:05:09.25");
   CHECK(read_as("8 Mar 2026 2:05:09,250 PM") == "2026-03-08T14:05:09.25");
@@ -122,9 +154,30 @@ TEST_CASE("a zone behind a written time is read as its offset") {
 }
 
 TEST_CASE("what is no time is not read") {
-  for (const char* text : {"", "96.1", "1.234.567", "32/13/2026", "8 helmikuuta 2026", "8 Mar", "14:60",
-                           "24:00", "8 Mar 2026 XST", "8 Mar 2026 14:05 EST", "14:05:09 96.1", "08/03-2026",
-                           "08/03/126", "Mar Mar 2026", "8//3/2026"}) {
+  for (const char* text : {"",
+                           "96.1",
+                           "1.234.567",
+                           "32/13/2026",
+                           "8 helmikuuta 2026",
+                           "8 Mar",
+                           "14:60",
+                           "24:01",
+                           "25:00",
+                           "8 Mar 2026 14:05:61",
+                           "18.30.00",
+                           "18.30",
+                           "18h3",
+                           "18h",
+                           "Sun Mar 8 14:05:09 26",
+                           "Mar 14:05:09 2026",
+                           "8 Mar 2026 12:00 24:00",
+                           "8 Mar 2026 XST",
+                           "8 Mar 2026 14:05 EST",
+                           "14:05:09 96.1",
+                           "08/03-2026",
+                           "08/03/126",
+                           "Mar Mar 2026",
+                           "8//3/2026"}) {
     CAPTURE(text);
     CHECK(read_as(text).empty());
   }

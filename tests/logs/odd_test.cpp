@@ -97,6 +97,10 @@ std::vector<Odd> odd_logs() {
       {"rows-without-time-first", two, two_cores, {{"bad_time", 1}}},
       {"preamble-of-numbers-elapsed", {0, 60, 120}, {{96.1, 96.2, 96.3}, {95.0, 95.1, 95.2}}, {}},
       {"pressures", two, {{96.1, 96.2}, {99900, 150000}}, {}},
+      {"minus-signs-and-wide-blanks",
+       {0, 60, 120, 180},
+       {{-1.5, 96.2, none, -2.5}, {101325, 101325, none, 101325.5}},
+       {{"empty", 1}, {"text", 1}}},
       {"blank-lines-between-rows", two, one_core, {}},
       {"missing-readings-first", {0, 60, 120}, {{none, none, 96.2}}, {{"not_a_number", 1}, {"empty", 1}}},
   };

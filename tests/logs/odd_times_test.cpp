@@ -30,7 +30,8 @@ std::vector<Odd> odd_logs() {
       {"month-name-first", "2026-03-08T23:59:00", Form::written},
       {"twelve-hours-over-noon", "2026-03-13T11:59:30", Form::written},
       {"settled-by-a-later-date", "2026-03-09T23:59:00", Form::written},
-      {"two-digit-years", "2026-03-13T14:00:00", Form::written},
+      {"two-digit-years", "2026-03-13T23:59:00", Form::written},
+      {"two-digit-years-in-front", "2026-03-04T23:59:00", Form::written},
       {"year-first-with-slashes", "2026-03-08T09:05:00", Form::written},
       {"fractions-with-comma", "2026-03-08T14:05:09.25", Form::written},
       // GNU date: date -u -d @1772978700.

@@ -72,6 +72,40 @@ std::vector<Form> forms() {
        [](C t, std::int64_t) {
          return print("%02d-%02d-%02d %02d:%02d", t.year % 100, t.month, t.day, t.hour, t.minute);
        }},
+      {"points in clock and date", "Time",
+       [](C t, std::int64_t) {
+         return print("%02d.%02d.%d %02d.%02d.00", t.day, t.month, t.year, t.hour, t.minute);
+       }},
+      {"an h in the clock", "Time",
+       [](C t, std::int64_t) { return print("%d mars %d %02dh%02d", t.day, t.year, t.hour, t.minute); }},
+      {"clock with points in its own column", "Day,Logged",
+       [](C t, std::int64_t) {
+         return print("%d.%d.%d,%02d.%02d.00", t.day, t.month, t.year, t.hour, t.minute);
+       }},
+      {"clock of two parts with a point in its own column", "Day,Time",
+       [](C t, std::int64_t) {
+         return print("%d.%d.%d,%02d.%02d", t.day, t.month, t.year, t.hour, t.minute);
+       }},
+      {"as asctime writes it", "Time",
+       [](C t, std::int64_t) {
+         return print("Sat Mar %2d %02d:%02d:00 %d", t.day, t.hour, t.minute, t.year);
+       }},
+      {"midnight as 24:00", "Time",
+       [](C t, std::int64_t) {
+         return t.hour == 0 && t.minute == 0
+                    ? print("%d-%02d-%02d 24:00:00", t.year, t.month, t.day - 1)
+                    : print("%d-%02d-%02d %02d:%02d:00", t.year, t.month, t.day, t.hour, t.minute);
+       }},
+      {"seconds of 60", "Time",
+       [](C, std::int64_t s) {
+         const CalendarTime before = calendar_time({(s - 60) * 1'000'000});
+         return print("%d-%02d-%02d %02d:%02d:60", before.year, before.month, before.day, before.hour,
+                      before.minute);
+       }},
+      {"German", "Time",
+       [](C t, std::int64_t) {
+         return print("%d. M\u00E4rz %d %02d:%02d", t.day, t.year, t.hour, t.minute);
+       }},
       {"year first", "Time",
        [](C t, std::int64_t) {
          return print("%d/%02d/%02d %02d:%02d", t.year, t.month, t.day, t.hour, t.minute);
@@ -158,6 +192,9 @@ TEST_CASE("what settles the order of day and month is said") {
   CHECK(order_of("08/03/2026 23:59,96\n08/04/2026 00:00,96\n") ==
         Choice<DateOrder>{DateOrder::month_first, How::found,
                           "line 3, 08/04/2026 00:00, would be a jump of weeks day first"});
+  CHECK(order_of("26/03/04 23:59,96\n26/03/05 00:00,96\n")
+            .evidence.starts_with("line 3, 26/03/05 00:00, would be a jump of weeks day first; line 2, "
+                                  "26/03/04 23:59, is no date month first"));
   LogOptions given;
   given.date_order = DateOrder::month_first;
   CHECK(order_of("08/03/2026 14:00,96\n", given) ==
@@ -177,7 +214,7 @@ TEST_CASE("the date that settles the order may stand anywhere in the log") {
 }
 
 TEST_CASE("each reading of two-digit years says where they turn") {
-  const ProbeLog log = test::open_text("Time,Core 1 (C)\n13/03/26 14:00,96\n13/03/26 14:01,96\n");
+  const ProbeLog log = test::open_text("Time,Core 1 (C)\n13/03/26 23:59,96\n14/03/26 00:00,96\n");
   CHECK(log.understanding().time.date_order->evidence.find("69 to 99 are 1969 to 1999") != std::string::npos);
 }
 

@@ -225,7 +225,7 @@ TEST_CASE("a column of lowest readings is no count of minutes") {
   LogOptions options;
   options.time_column = "Min";
   CHECK(has(message_of("Min (C),Max (C)\n0,97\n1,97.1\n", options), "elapsed time has no unit"));
-  CHECK(column(understand_text("Min,Max (C)\n0,97\n1,97.1\n"), 1).unit.value == ColumnUnit::minutes);
+  CHECK(column(understand_text("Min,Core (C)\n0,97\n1,97.1\n"), 1).unit.value == ColumnUnit::minutes);
 }
 
 TEST_CASE("one letter after a blank is a name and no unit") {
@@ -309,6 +309,39 @@ TEST_CASE("a column cannot be two things at once") {
   LogOptions probe;
   probe.probe_columns = {"Time"};
   CHECK(has(message_of(plain, probe), "run.csv:1:1: Time: holds the times, but is named for readings too"));
+}
+
+TEST_CASE("a unit is understood in every way that headers write it") {
+  for (const std::string header :
+       {"T1/\u00B0C", "T1_C", "T1_degC", "T1_deg_C", "T1_Celsius", "T1 Celsius", "T1 [\u00B0C]",
+        "T1 in \u00B0C", "T1\u00A0[\u00B0C]", "T1\u00A0\u00B0C", "T1 (\u00A0\u00B0C\u00A0)"}) {
+    CAPTURE(header);
+    const ProbeLog log =
+        test::open_text("Time," + header + "\n2026-03-08 14:00,96.1\n2026-03-08 14:01,96.2\n");
+    const LogColumn& column = log.understanding().columns[1];
+    CHECK(column.name == "T1");
+    CHECK(column.unit.value == ColumnUnit::degC);
+    CHECK(column.kind.value == ColumnKind::temperature);
+  }
+  const ProbeLog alone = test::open_text("Time,Celsius\n2026-03-08 14:00,96.1\n2026-03-08 14:01,96.2\n");
+  CHECK(alone.understanding().columns[1].name == "Celsius");
+  CHECK(alone.understanding().columns[1].unit.value == ColumnUnit::degC);
+  const ProbeLog kelvin =
+      test::open_text("Time,A_K,B_K\n2026-03-08 14:00,369.1,369\n2026-03-08 14:01,369.2,369\n");
+  CHECK(kelvin.understanding().columns[2].unit.value == ColumnUnit::kelvin);
+}
+
+TEST_CASE("the letter of a bag behind a mark is no unit") {
+  for (const std::string header :
+       {"bag_A,bag_B,bag_C", "bag_a,bag_b,bag_c", "bag A/B,bag B/C,bag C", "x_C,y_F,z_K"}) {
+    CAPTURE(header);
+    LogOptions fahrenheit;
+    fahrenheit.temperature_unit = ColumnUnit::degF;
+    const ProbeLog log = test::open_text(
+        "Time," + header + "\n2026-03-08 14:00,196.1,196,196\n2026-03-08 14:01,196.2,196,196\n", fahrenheit);
+    for (std::size_t i = 1; i < 4; ++i)
+      CHECK(log.understanding().columns[i].unit.value == ColumnUnit::degF);
+  }
 }
 
 } // namespace coldbag

@@ -151,6 +151,23 @@ def serial(time):
     return text
 
 
+def in_format(text):
+    return lambda time: time.strftime(text)
+
+
+def with_highest_and_lowest():
+    """The readings between columns of the highest and the lowest of each interval."""
+    lines = ["time," + ",".join(f"{name} max (C),{name} (C),{name} min (C)" for name in NAMES)]
+    for time, cells in ROWS_C:
+        three = [f"{float(cell) + 0.7:.1f},{cell},{float(cell) - 0.4:.1f}" for cell in cells]
+        lines.append(",".join([iso(time), *three]))
+    return one("\n".join(lines) + "\n")
+
+
+def unit_behind_a_stroke():
+    return one(table(unit="C").replace(" (C)", "/\u00b0C"))
+
+
 def file_each():
     files = {}
     for number, name in enumerate(NAMES):
@@ -193,6 +210,14 @@ SAME = {
     "mm/dd/yyyy with AM and PM": lambda: date_and_clock("%m/%d/%Y", "%I:%M:%S %p"),
     "epoch seconds": epoch,
     "spreadsheet serial dates": lambda: one(table(show=serial)),
+    "day, German month by name": lambda: one(table(show=in_format("%d. M\u00e4rz %Y %H:%M:%S"))),
+    "day, French month, h in the clock": lambda: one(table(show=in_format("%d mars %Y %Hh%M:%S"))),
+    "points in date and clock": lambda: one(table(";", in_format("%d.%m.%Y %H.%M.%S"), ",")),
+    "as asctime writes it": lambda: one(table(show=in_format("%a %b %d %H:%M:%S %Y"))),
+    "as mail headers write it": lambda: one(table(";", in_format("%a, %d %b %Y %H:%M:%S"))),
+    "two-digit year in front": lambda: one(table(show=in_format("%y/%m/%d %H:%M:%S"))),
+    "unit behind a stroke": unit_behind_a_stroke,
+    "highest and lowest beside": with_highest_and_lowest,
     "a file for each probe": file_each,
     "40 lines before, three after": preamble_and_footer,
 }
