@@ -13,6 +13,7 @@
 #include <boost/program_options.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <array>
 #include <utility>
@@ -109,6 +110,9 @@ Bag bag_of_site(const po::variables_map& given, const std::optional<Site>& site)
   for (const Bag& bag : site->bags)
     names.push_back(bag.name);
   if (name.empty() && site->bags.size() == 1) return site->bags.front();
+  if (name.empty() && names.size() > 1 && !given.count("mass"))
+    throw UserError(usage("--bag: the site file has several kinds of bag",
+                          fmt::format("choose one of {}", fmt::join(names, ", "))));
   if (name.empty()) return {};
   if (auto unknown = unknown_name("kind of bag in the site file called", name, option_place("bag"), names)) {
     unknown->trouble = Trouble::usage;
@@ -198,7 +202,6 @@ LagForecast forecast_for(const po::variables_map& given, const TableFiles& table
     forecast = gathered(complaints, [&] { return forecast_lag(bag.name, *described, *steam, heating); });
   if (!forecast) throw UserError(std::move(complaints));
   forecast->units = given.count("us") ? UnitSystem::us : site ? site->units : UnitSystem::metric;
-  forecast->editions = tables.editions();
   return *std::move(forecast);
 }
 

@@ -48,6 +48,7 @@ struct SetupAnswers {
   std::optional<std::string> height;
   std::optional<std::string> diameter;
   std::optional<std::string> closure;
+  std::optional<std::string> neighbours;
   std::optional<std::string> film;
 
   std::vector<SetupProbe> probes;
