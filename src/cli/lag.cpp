@@ -13,6 +13,7 @@
 #include <boost/program_options.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <array>
 #include <utility>
@@ -108,6 +109,9 @@ Bag bag_of_site(const Given& given, const std::optional<Site>& site) {
   for (const Bag& bag : site->bags)
     names.push_back(bag.name);
   if (name.empty() && site->bags.size() == 1) return site->bags.front();
+  if (name.empty() && names.size() > 1 && !given.has("mass"))
+    throw UserError(usage("--bag: the site file has several kinds of bag",
+                          fmt::format("choose one of {}", fmt::join(names, ", "))));
   if (name.empty()) return {};
   if (auto unknown = unknown_name("kind of bag in the site file called", name, option_place("bag"), names)) {
     unknown->trouble = Trouble::usage;
@@ -197,7 +201,6 @@ LagForecast forecast_for(const Given& given, const TableFiles& tables) {
     forecast = gathered(complaints, [&] { return forecast_lag(bag.name, *described, *steam, heating); });
   if (!forecast) throw UserError(std::move(complaints));
   forecast->units = given.has("us") ? UnitSystem::us : site ? site->units : UnitSystem::metric;
-  forecast->editions = tables.editions();
   return *std::move(forecast);
 }
 

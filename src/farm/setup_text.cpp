@@ -89,6 +89,8 @@ void write_bag(SiteText& text, const SetupAnswers& answers) {
   text.line("moisture", answers.moisture, "water in the moist substrate, \"62 %\"; an oven test tells");
   write_dimensions(text, answers);
   text.line("closure", answers.closure, R"("breathing", "sealed" or "open")");
+  text.line("neighbours", answers.neighbours,
+            R"("apart", "sides" where they touch, "all" where stacked too)");
   text.line("film", answers.film, "key of the film table; it sets how hot the bag may get");
 }
 

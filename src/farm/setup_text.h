@@ -49,6 +49,7 @@ struct SetupAnswers {
   std::optional<std::string> height;
   std::optional<std::string> diameter;
   std::optional<std::string> closure;
+  std::optional<std::string> neighbours;
   std::optional<std::string> film;
 
   std::vector<LogSetting> log; ///< how the recorder writes; "?" where it has to be said and was not

@@ -16,7 +16,11 @@
 namespace coldbag {
 
 HeatingTables read_heating_tables(const TableFiles& tables) {
-  return {read_heating_figures(tables), read_materials(tables), VapourTable()};
+  std::vector<Edition> editions = tables.editions();
+  std::erase_if(editions, [](const Edition& edition) {
+    return edition.name != "bag-heating.csv" && edition.name != "substrates.csv";
+  });
+  return {read_heating_figures(tables), read_materials(tables), VapourTable(), std::move(editions)};
 }
 
 namespace {

@@ -17,6 +17,7 @@ struct HeatingTables {
   HeatingFigures figures;
   std::vector<Material> materials;
   VapourTable vapour;
+  std::vector<Edition> editions; ///< of the tables these were read from
 };
 [[nodiscard]] HeatingTables read_heating_tables(const TableFiles& tables);
 

@@ -375,7 +375,7 @@ LagForecast forecast_lag(const std::string& kind, const DescribedBag& bag, const
                   .curve = {},
                   .assumptions = bag.assumptions,
                   .cautions = {},
-                  .editions = {},
+                  .editions = tables.editions,
                   .program_version = COLDBAG_VERSION};
   std::vector<double> cores_degC = rungs_degC(steam, out.targets);
   for (const LagTarget& target : out.targets)

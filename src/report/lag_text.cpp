@@ -23,9 +23,9 @@ const LagTarget& main_target(const LagForecast& forecast) {
 }
 
 std::string bag_name(const LagForecast& forecast, const Words& words) {
-  const std::string form(form_text(forecast.bag.body.form));
+  const std::string form = fmt::format("form_{}", form_text(forecast.bag.body.form));
   return words.text("lag_bag", {{"mass_kg", print_mass(forecast.bag.body.mass_kg, forecast.units)},
-                                {"form", words.text("form_" + form)},
+                                {"form", words.text(form)},
                                 {"material", forecast.bag.material}});
 }
 

@@ -49,6 +49,7 @@ TEST_CASE("answers come back from the file as they were given") {
   answers.height = "18 cm";
   answers.diameter = "15 cm";
   answers.closure = "breathing";
+  answers.neighbours = "sides";
   answers.film = "pp-copolymer";
   answers.probes = {{"Bag 1.º \"C\"", ProbeRole::bag, "lowest layer", "cold", "tc-k1"},
                     {"Steam", ProbeRole::vessel, "top", {}, "tc-k1"}};
@@ -78,6 +79,7 @@ TEST_CASE("answers come back from the file as they were given") {
   CHECK(site.bags[0].height_m.known());
   CHECK(site.bags[0].diameter_m.known());
   CHECK(site.bags[0].closure.value == "breathing");
+  CHECK(site.bags[0].neighbours.value == "sides");
   CHECK(site.bags[0].film.value == "pp-copolymer");
   REQUIRE(site.probes.size() == 2);
   CHECK(site.probes[0].column.value == "Bag 1.º \"C\"");

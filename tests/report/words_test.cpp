@@ -21,9 +21,9 @@ constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text
 
 // Keys that are put together: the source holds what stands after the family's name, or the whole key.
 constexpr std::array families{
-    "basis_",    "block_", "caution_",       "cell_",       "clock_",          "criterion_",   "event_",
-    "evidence_", "fault_", "fault_effect_",  "fault_name_", "side_",           "full_effect_", "next_",
-    "origin_",   "role_",  "setup_ask_log_", "u_",          "treatment_note_", "why_not_"};
+    "basis_",    "block_",  "caution_",      "cell_",          "clock_", "criterion_",      "event_",
+    "evidence_", "fault_",  "fault_effect_", "fault_name_",    "form_",  "side_",           "full_effect_",
+    "next_",     "origin_", "role_",         "setup_ask_log_", "u_",     "treatment_note_", "why_not_"};
 
 std::string file_text(const std::filesystem::path& path) {
   std::ifstream in(path, std::ios::binary);
@@ -102,9 +102,11 @@ std::set<std::string> keys_asked_for() {
 std::set<std::string> keys_said() {
   std::set<std::string> keys;
   for (const std::filesystem::path& path : sources()) {
-    if (path.parent_path().filename() != "run") continue;
+    const auto folder = path.parent_path().filename();
+    if (folder != "run" && folder != "heatup") continue;
     for (const Literal& literal : literals(file_text(path)))
-      for (const std::string_view family : {"block_", "caution_", "next_", "why_not_"})
+      for (const std::string_view family :
+           {"block_", "caution_", "lag_assumed_", "lag_caution_", "lag_stretched_", "next_", "why_not_"})
         if (begins_with(literal.text, family) && literal.text.size() > family.size() && is_key(literal.text))
           keys.insert(literal.text);
   }
