@@ -135,13 +135,18 @@ void ask_log(Desk& desk, const Words& words, const Given& given, SetupAnswers& a
                   });
 }
 
+[[noreturn]] void refuse_to_overwrite(const std::string& path) {
+  Complaint complaint;
+  complaint.trouble = Trouble::cannot_write;
+  complaint.place.source_name = path;
+  complaint.problem = "the file is there already and is never overwritten";
+  complaint.remedy = "choose another name, or mend this one with an editor";
+  throw UserError(std::move(complaint));
+}
+
 int write_site_file(const Given& given, const std::string& path) {
   std::error_code none;
-  if (std::filesystem::exists(path, none))
-    throw UserError({Trouble::cannot_write,
-                     {path, 0, 0, ""},
-                     "the file is there already and is never overwritten",
-                     "choose another name, or mend this one with an editor"});
+  if (std::filesystem::exists(path, none)) refuse_to_overwrite(path);
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables);
   const std::vector<Film> films = read_caution_tables(tables).films;
