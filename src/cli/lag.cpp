@@ -25,7 +25,7 @@ namespace {
 namespace po = boost::program_options;
 
 constexpr const char* example =
-    "write for example coldbag lag --bag --mass \"2.3 kg\" --steam \"121.1 C\" --rated \"20 psi gauge\"";
+    R"(write for example coldbag lag --bag --mass "2.3 kg" --steam "121.1 C" --rated "20 psi gauge")";
 
 po::options_description lag_options() {
   const auto text = [] { return po::value<std::string>(); };
@@ -38,8 +38,7 @@ po::options_description lag_options() {
       "diameter", text(), "of a column: \"18 cm\"")("closure", text(), "breathing, sealed or open")(
       "neighbours", text(), "apart, sides (they touch) or all (stacked too)");
   po::options_description steam("The steam");
-  steam.add_options()("steam", text(),
-                      "\"121.1 C\", or \"15 psi gauge\"; else as hot as an open vessel gets")(
+  steam.add_options()("steam", text(), R"("121.1 C", or "15 psi gauge"; else as hot as an open vessel gets)")(
       "come-up", text(), "from steam at the bags until it is that hot: \"40 min\"")(
       "start", text(), "of the bags before: \"20 C\"");
   po::options_description site("Site and vessel");
@@ -143,7 +142,7 @@ void take_steam(const Given& given, SaidSteam& said) {
   if (!pressure.parsed.value) return take_quantity(given, "steam", Dimension::temperature, said.steam_degC);
   if (pressure.kind != PressureKind::gauge)
     throw UserError(usage(fmt::format("--steam: \"{}\" does not say that it is what the gauge shows", text),
-                          "write for example --steam \"15 psi gauge\" or --steam \"121.1 C\""));
+                          R"(write for example --steam "15 psi gauge" or --steam "121.1 C")"));
   state(said.steam_gauge_Pa, "steam", *pressure.parsed.value);
 }
 

@@ -269,7 +269,9 @@ std::vector<LagMoment> curve_of(const LagSteam& steam, const std::vector<Reach>&
   std::vector<LagMoment> out;
   const SteamTrace trace = rising_steam(steam, 0, likely.moments.back().time_s);
   const double end_s = rungs.back().slow_s;
-  for (double at_s = 0; at_s < end_s + s_per_minute; at_s += s_per_minute) {
+  const auto last = static_cast<int>(std::ceil(end_s / s_per_minute));
+  for (int minute = 0; minute <= last; ++minute) {
+    const double at_s = minute * s_per_minute;
     const BagMoment moment = moment_at(likely, at_s);
     // Past its last rung the good core is known no better than the likely one.
     const double good_degC = core_degC_at(rungs, &Reach::good_s, steam.start_degC, at_s);

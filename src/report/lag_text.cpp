@@ -44,7 +44,7 @@ std::string first_line(const LagForecast& forecast, const Words& words) {
 }
 
 std::string target_name(const LagForecast& forecast, const LagTarget& target, const Words& words) {
-  const std::string core = print_setpoint(target.core_degC, forecast.units);
+  std::string core = print_setpoint(target.core_degC, forecast.units);
   if (!target.under_steam_K) return core;
   return words.text("lag_target_under",
                     {{"core_degC", core},
