@@ -154,14 +154,19 @@ void say_done(const Words& words, const std::string& path, std::size_t typed, in
         command_lines({"coldbag check " + path, "--site FARM.toml", "--treatment NAME"}));
 }
 
+[[noreturn]] void refuse_to_overwrite(const std::string& path) {
+  Complaint complaint;
+  complaint.trouble = Trouble::cannot_write;
+  complaint.place.source_name = path;
+  complaint.problem = "the file is there already and is never overwritten";
+  complaint.remedy = "choose another name, or go on with it: coldbag type --resume " + path;
+  throw UserError(std::move(complaint));
+}
+
 int type_new(Desk& desk, const Given& given, const Words& words, const CheckRules& rules) {
   const std::string path = given.text("file");
   std::error_code none;
-  if (std::filesystem::exists(path, none))
-    throw UserError({Trouble::cannot_write,
-                     {path, 0, 0, ""},
-                     "the file is there already and is never overwritten",
-                     "choose another name, or go on with it: coldbag type --resume " + path});
+  if (std::filesystem::exists(path, none)) refuse_to_overwrite(path);
   WallTime first;
   const PaperSheet sheet = ask_sheet(desk, given, words, first);
   SheetFile file(path, sheet, "");
