@@ -128,7 +128,11 @@ constexpr std::array<std::string_view, 28> words_of_no_number{
 
 /// Dashes, dots and strokes alone mark a place without a value, and so do the words above.
 CellKind kind_of_no_number(std::string_view cell) {
-  if (trimmed(cell).find_first_not_of("-./*?_~") == std::string_view::npos) return CellKind::empty;
+  std::string_view marks = trimmed(cell);
+  // The dashes and the minus sign of typesetting are as good as "-".
+  while (marks.starts_with("\u2013") || marks.starts_with("\u2014") || marks.starts_with("\u2212"))
+    marks.remove_prefix(3);
+  if (marks.find_first_not_of("-./*?_~") == std::string_view::npos) return CellKind::empty;
   constexpr const auto& words = words_of_no_number;
   const std::string lower = lower_case(cell);
   return std::find(words.begin(), words.end(), lower) != words.end() ? CellKind::not_a_number

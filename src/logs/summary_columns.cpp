@@ -62,10 +62,21 @@ bool is_found(const LogColumn& column) {
   return column.kind.value == ColumnKind::temperature && column.kind.how != How::given;
 }
 
-/// The column to read for the probe of `own`. Where a summary names no probe ("Max"), it is of the only one.
-const LogColumn* reading_of(const std::vector<LogColumn>& columns, const Summary& own) {
-  const LogColumn* best = nullptr;
-  Figure best_figure = Figure::highest;
+bool is_extreme(Figure figure) {
+  return figure == Figure::highest || figure == Figure::lowest;
+}
+
+/// The figures of the columns of one probe. Where summaries name no probe ("Max", "Min"), the probe is the
+/// only one whose name is no summary.
+struct Family {
+  const LogColumn* read = nullptr; ///< the column to read; none where only the highest is there
+  std::size_t summaries = 0;
+  bool has_extreme = false;
+};
+
+Family family_of(const std::vector<LogColumn>& columns, const std::string& probe) {
+  Family family;
+  Figure best = Figure::highest;
   std::size_t readings = 0;
   const LogColumn* last_reading = nullptr;
   for (const LogColumn& column : columns) {
@@ -75,11 +86,26 @@ const LogColumn* reading_of(const std::vector<LogColumn>& columns, const Summary
       ++readings;
       last_reading = &column;
     }
-    if (other.probe != own.probe || other.figure >= best_figure) continue;
-    best = &column;
-    best_figure = other.figure;
+    if (other.probe != probe) continue;
+    if (other.figure != Figure::reading) ++family.summaries;
+    family.has_extreme = family.has_extreme || is_extreme(other.figure);
+    if (other.figure >= best) continue;
+    family.read = &column;
+    best = other.figure;
   }
-  return own.probe.empty() && readings == 1 ? last_reading : best;
+  if (probe.empty() && readings == 1) family.read = last_reading;
+  return family;
+}
+
+/// Whether a word may be part of a probe's name instead: "Bag media" is one in the middle, "Max" one's owner,
+/// "MAX 1" a kind of board. A probe too many can hide no cold bag, one left out can.
+bool may_be_a_name(const Summary& own, const Family& family) {
+  if (own.figure == Figure::mean && !family.has_extreme) return true;
+  if (own.probe.empty()) return family.summaries < 2;
+  const bool has_letter = std::any_of(own.probe.begin(), own.probe.end(), [](char c) {
+    return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80U;
+  });
+  return !has_letter && family.read == nullptr;
 }
 
 std::string_view name_of(Figure figure) {
@@ -95,7 +121,9 @@ void leave_out_summaries(std::vector<LogColumn>& columns) {
   for (LogColumn& column : columns) {
     const Summary own = summary_of(column.name);
     if (!is_found(column) || own.figure == Figure::reading) continue;
-    const LogColumn* const read = reading_of(before, own);
+    const Family family = family_of(before, own.probe);
+    if (may_be_a_name(own, family)) continue;
+    const LogColumn* const read = family.read;
     const std::string what = "holds " + std::string(name_of(own.figure));
     if (read == nullptr)
       column.kind = {ColumnKind::ignored, How::found,

@@ -25,8 +25,11 @@ void count_unit(ColumnLooks& looks, std::string_view cell, char decimal_mark) {
   std::string_view rest;
   (void)read_number(cell, decimal_mark, rest);
   const auto unit = find_temperature_unit(rest);
-  if (looks.cell_unit && looks.cell_unit != unit) looks.units_differ = true;
-  looks.cell_unit = unit;
+  if (!looks.cell_unit) {
+    looks.cell_unit = unit;
+    looks.first_with_unit = std::string(cell);
+  }
+  if (looks.cell_unit != unit) looks.units_differ = true;
   ++looks.with_unit;
 }
 

@@ -27,7 +27,8 @@ struct ColumnLooks {
   std::size_t missing = 0; ///< empty cells and marks of nothing
   std::string first;       ///< first cell that is not missing
   int first_line = 0;
-  std::optional<ColumnUnit> cell_unit; ///< written behind every number
+  std::optional<ColumnUnit> cell_unit; ///< written behind the first number that has one
+  std::string first_with_unit;         ///< the cell of that number
   std::size_t with_unit = 0;
   bool units_differ = false;
   bool is_iso = true;         ///< every date, clock and moment is written by ISO 8601

@@ -214,9 +214,10 @@ class ColumnChoice {
     std::vector<LogColumn> columns;
     for (int i = 0; i < static_cast<int>(header_.cells.size()); ++i)
       columns.push_back(one(i));
+    leave_out_summaries(columns);
+    forgive_left_out(columns);
     if (!complaints_.empty()) throw UserError(complaints_);
     check_option_is_obeyed(columns);
-    leave_out_summaries(columns);
     tell_apart(columns);
     return columns;
   }
@@ -296,6 +297,16 @@ class ColumnChoice {
     complaints_.push_back({Trouble::bad_data, place, std::move(problem), std::move(remedy)});
   }
 
+  /// A column that is not read needs no unit.
+  void forgive_left_out(const std::vector<LogColumn>& columns) {
+    std::erase_if(complaints_, [&](const Complaint& complaint) {
+      return std::any_of(columns.begin(), columns.end(), [&](const LogColumn& column) {
+        return column.kind.value == ColumnKind::ignored && column.place.column == complaint.place.column &&
+               column.name == complaint.place.key_path;
+      });
+    });
+  }
+
   void set_probe_or_not(LogColumn& column, int i) {
     if (std::find(probes_.begin(), probes_.end(), i) == probes_.end()) {
       if (is_pressure_by_header(i)) return set_pressure(column, i);
@@ -350,9 +361,9 @@ class ColumnChoice {
                          shown(look(units).first) + '"'};
       column.unit_with_each_value = true;
     } else if (cells_say_unit(i)) {
-      column.unit = {*unit_behind(look(i).first), How::found,
+      column.unit = {*look(i).cell_unit, How::found,
                      std::string(look(i).units_differ ? "each cell says its own" : "cells say it") +
-                         ", first \"" + shown(look(i).first) + '"'};
+                         ", first \"" + shown(look(i).first_with_unit) + '"'};
       column.unit_with_each_value = true;
     } else if (options_.temperature_unit) {
       column.unit = {*options_.temperature_unit, How::given, "--unit"};
@@ -367,14 +378,6 @@ class ColumnChoice {
                "write it in the header, for example \"" + column.name +
                    " (C)\", or say --unit C or --unit F");
     }
-  }
-
-  /// Of "205.1 F".
-  [[nodiscard]] static std::optional<ColumnUnit> unit_behind(std::string_view cell) {
-    while (!cell.empty() &&
-           ((cell[0] >= '0' && cell[0] <= '9') || std::strchr("+-.,' eE", cell[0]) != nullptr))
-      cell.remove_prefix(1);
-    return find_temperature_unit(cell);
   }
 
   /// A header that all first cells contradict would leave a log without readings.
@@ -495,7 +498,7 @@ void check_has_temperature(const Source& source, const Header& header,
       "--delimiter or --decimal");
 }
 
-bool is_digits(const std::string& cell, std::size_t most) {
+bool is_digits(std::string_view cell, std::size_t most) {
   return !cell.empty() && cell.size() <= most &&
          std::all_of(cell.begin(), cell.end(), [](char c) { return c >= '0' && c <= '9'; });
 }
@@ -511,8 +514,9 @@ bool may_be_decimal_commas(std::span<const SampleLine> rows, std::size_t first_n
     if (digits.empty()) digits.resize(cells.size());
     if (digits.size() != cells.size()) return false;
     for (std::size_t i = first_number; i < cells.size(); ++i) {
-      if (!is_digits(cells[i], 3)) return false;
       const bool behind_comma = (i - first_number) % 2 == 1;
+      const bool has_sign = !behind_comma && (cells[i].starts_with('-') || cells[i].starts_with('+'));
+      if (!is_digits(std::string_view(cells[i]).substr(has_sign ? 1 : 0), 3)) return false;
       if (behind_comma && digits[i] != 0 && digits[i] != cells[i].size()) return false;
       digits[i] = cells[i].size();
     }
@@ -520,18 +524,24 @@ bool may_be_decimal_commas(std::span<const SampleLine> rows, std::size_t first_n
   return !digits.empty();
 }
 
-/// Without a header nothing says whether "20,1" is two readings or one.
+/// Without a header nothing says whether "20,1" is two readings or one. A decimal comma that is given parts
+/// no cells, header or not.
 void check_commas_do_one_job(const Source& source, const Understanding& log, const Header& header,
                              std::span<const SampleLine> rows, const TimeFound& time) {
-  const bool settled = header.header_line > 0 || log.delimiter.value != ',' ||
-                       log.delimiter.how == How::given || log.decimal_mark.how != How::assumed;
-  if (settled) return;
+  if (log.delimiter.value != ',') return;
+  const bool decimal_given = log.decimal_mark.how == How::given && log.decimal_mark.value == ',';
+  const bool settled =
+      header.header_line > 0 || log.delimiter.how == How::given || log.decimal_mark.how != How::assumed;
+  if (settled && !decimal_given) return;
   const auto first_number = static_cast<std::size_t>(std::max(time.time, time.date)) + 1;
   if (!may_be_decimal_commas(rows, first_number)) return;
   const auto cells = cells_of(rows.front().text, ',');
-  refuse(Place{source.name(), rows.front().number, 0, ""},
-         '"' + shown(cells[first_number] + ',' + cells[first_number + 1]) +
-             "\" may be two readings, or one with a decimal comma",
+  const Place place{source.name(), rows.front().number, 0, ""};
+  const std::string pair = '"' + shown(cells[first_number] + ',' + cells[first_number + 1]) + '"';
+  if (decimal_given)
+    refuse(place, "--decimal comma was given, but the comma of " + pair + " parts cells",
+           "put semicolons between the cells, or numbers in quotes");
+  refuse(place, pair + " may be two readings, or one with a decimal comma",
          "say --delimiter comma where it is two; else put semicolons between the cells, or add a header");
 }
 

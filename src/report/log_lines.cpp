@@ -60,6 +60,20 @@ std::string unread_line(const CellTally& tally, const Words& words) {
   return wrapped("  " + line, 4);
 }
 
+/// Columns that nobody told to leave out and that still give no reading.
+std::string left_out_line(const LogResult& log, const Words& words) {
+  const Understanding& u = log.understanding;
+  std::string names;
+  for (std::size_t i = 0; i < u.columns.size(); ++i) {
+    const Choice<ColumnKind>& kind = u.columns[i].kind;
+    const auto at = static_cast<int>(i);
+    const bool is_split = u.long_layout && (at == u.long_layout->probe || at == u.long_layout->reading);
+    if (kind.value != ColumnKind::ignored || kind.how != How::found || is_split) continue;
+    names += (names.empty() ? "\"" : ", \"") + clean(u.columns[i].name) + '"';
+  }
+  return names.empty() ? "" : wrapped("  " + words.text("log_left_out", {{"columns", names}}), 4);
+}
+
 } // namespace
 
 std::string log_lines(const RunReport& report, const Words& words) {
@@ -69,6 +83,7 @@ std::string log_lines(const RunReport& report, const Words& words) {
     if (log.cells_unread.empty()) out += wrapped("  " + words.text("log_all_read"), 4);
     for (const CellTally& tally : log.cells_unread)
       out += unread_line(tally, words);
+    out += left_out_line(log, words);
   }
   return out;
 }

@@ -100,7 +100,7 @@ std::vector<Odd> odd_logs() {
       {"minus-signs-and-wide-blanks",
        {0, 60, 120, 180},
        {{-1.5, 96.2, none, -2.5}, {101325, 101325, none, 101325.5}},
-       {{"empty", 1}, {"text", 1}}},
+       {{"empty", 2}}},
       {"blank-lines-between-rows", two, one_core, {}},
       {"missing-readings-first", {0, 60, 120}, {{none, none, 96.2}}, {{"not_a_number", 1}, {"empty", 1}}},
   };

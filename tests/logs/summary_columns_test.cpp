@@ -67,4 +67,18 @@ TEST_CASE("words within a name do not make a summary of it") {
   CHECK(read_of("Time,Maxway bag (C),Minced straw (C)") == Names{"Maxway bag", "Minced straw"});
 }
 
+TEST_CASE("a word that may be part of a probe's name leaves no probe out") {
+  CHECK(read_of("Time,Bolsa (C),Bolsa media (C)") == Names{"Bolsa", "Bolsa media"});
+  CHECK(read_of("Time,Max (C),Core (C)") == Names{"Max", "Core"});
+  CHECK(read_of("Time,MAX 1 (C),MAX 2 (C)") == Names{"MAX 1", "MAX 2"});
+  CHECK(read_of("Time,MAX31855 (C),MAX31855 2 (C)") == Names{"MAX31855", "MAX31855 2"});
+  CHECK(read_of("Time,Bolsa (C),Bolsa media (C),Bolsa max (C)") == Names{"Bolsa"});
+}
+
+TEST_CASE("a summary that is left out needs no unit") {
+  CHECK(read_of("Time,T1 (C),T1 max,T1 avg") == Names{"T1"});
+  CHECK_THROWS_WITH_AS(read_of("Time,T1 (C),T2 avg"), doctest::Contains("T2 avg: has no temperature unit"),
+                       UserError);
+}
+
 } // namespace coldbag

@@ -228,6 +228,29 @@ TEST_CASE("a column of lowest readings is no count of minutes") {
   CHECK(column(understand_text("Min,Core (C)\n0,97\n1,97.1\n"), 1).unit.value == ColumnUnit::minutes);
 }
 
+TEST_CASE("neither a text before the first unit nor a minus sign of typesetting hides the unit in cells") {
+  const std::string head = "Time,Core 1\n2026-03-08 14:00,";
+  const Understanding behind_text =
+      understand_text(head + "start\n2026-03-08 14:01,95.1 F\n2026-03-08 14:02,95.2 F\n");
+  CHECK(column(behind_text, 2).unit ==
+        Choice<ColumnUnit>{ColumnUnit::degF, How::found, "cells say it, first \"95.1 F\""});
+  const Understanding minus = understand_text(head + "\u22125.1 F\n2026-03-08 14:01,\u22125.2 F\n");
+  CHECK(column(minus, 2).unit.value == ColumnUnit::degF);
+}
+
+TEST_CASE("a decimal comma that is given does not part cells too") {
+  LogOptions options;
+  options.temperature_unit = ColumnUnit::degC;
+  const std::string rows = "2026-03-08 18:30,20,1\n2026-03-08 18:31,20,2\n";
+  CHECK(has(message_of("2026-03-08 18:30,-5,1\n2026-03-08 18:31,-4,2\n", options),
+            "\"-5,1\" may be two readings"));
+  options.decimal_mark = ',';
+  CHECK(has(message_of(rows, options), "--decimal comma was given, but the comma of \"20,1\" parts cells"));
+  options.temperature_unit.reset();
+  CHECK(has(message_of("Time,A (C),B (C)\n" + rows, options), "--decimal comma was given"));
+  CHECK(understand_text("Time,A (C)\n2026-03-08 18:30,\"20,1\"\n", options).columns.size() == 2);
+}
+
 TEST_CASE("one letter after a blank is a name and no unit") {
   CHECK(has(message_of("Time,Probe C,Probe F\n2026-03-08 14:00,96.1,96.1\n"),
             "Probe C: has no temperature unit"));
