@@ -22,6 +22,11 @@ std::string learned_text(double factor, bool is_learned, const Words& words) {
   return factor_text(factor) + " " + words.text(is_learned ? "heating_learned" : "heating_from_table");
 }
 
+std::string slowest_lag_text(const UnprobedBag& slowest, const Words& words) {
+  if (!slowest.lag_minutes) return words.text("slowest_lag_not_reached");
+  return words.text("slowest_lag", {{"lag_minutes", print_duration(*slowest.lag_minutes * 60)}});
+}
+
 std::string slowest_line(const UnprobedBag& slowest, const std::string& evidence, const Words& words) {
   return words.text("slowest_bag", {{"count", std::to_string(slowest.count)},
                                     {"bag", clean(slowest.bag)},
@@ -29,7 +34,7 @@ std::string slowest_line(const UnprobedBag& slowest, const std::string& evidence
                                     {"F_lower_minutes", F_bound_text(slowest.F_minutes_lower)},
                                     {"hold_minutes", hold_text(slowest.hold_minutes)},
                                     {"hold_lower_minutes", hold_text(slowest.hold_minutes_lower)},
-                                    {"lag_minutes", lag_text(slowest.lag_minutes, words)},
+                                    {"lag", slowest_lag_text(slowest, words)},
                                     {"evidence", evidence}});
 }
 
