@@ -410,7 +410,8 @@ class KindJudge {
       const double middle_s = (low_s + high_s) / 2;
       (is_enough_with(middle_s) ? high_s : low_s) = middle_s;
     }
-    return high_s / 60;
+    constexpr double told_to_s = 300; // durations are told rounded up to five minutes
+    return std::ceil(high_s / told_to_s) * told_to_s / 60;
   }
 
   const LoadBasis& basis_;
