@@ -74,7 +74,7 @@ std::string kind_lines(const RunReport& report, const BagHeating& kind, const Wo
                                                      {"count", std::to_string(kind.count)},
                                                      {"probed", std::to_string(kind.probed)},
                                                      {"evidence", evidence_text(kind, words)}}));
-  if (kind.not_fitted.empty())
+  if (kind.not_fitted.empty() || kind.rms_K > 0) // what was refused is told too
     out +=
         item(words.text("heating_multipliers",
                         {{"conductivity", learned_text(kind.conductivity, kind.conductivity_learned, words)},
