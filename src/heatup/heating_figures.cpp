@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::string_view table_name = "bag-heating.csv";
 
-constexpr std::array<FigureRule, 30> rules{{
+constexpr std::array<FigureRule, 29> rules{{
     {"air-kept-in-pores", "1", 0.001, 0.5},
     {"air-left", "1", 0.001, 0.9},
     {"bag-spread", "1", 0.001, 1},
@@ -32,7 +32,6 @@ constexpr std::array<FigureRule, 30> rules{{
     {"model-error-correlation", "s", 1, 1e5},
     {"open-share", "1", 0, 1},
     {"partakes", "1", 0.01, 1},
-    {"pattern-runs", "1", 1, 100},
     {"prior-conductivity", "1", 0.01, 2},
     {"prior-film", "1", 0.01, 2},
     {"prior-vapour", "1", 0.01, 2},
@@ -70,7 +69,6 @@ HeatingFigures read_heating_figures(std::string_view source_name, std::string_vi
   out.far_multiplier = table.at("far-multiplier");
   out.bag_spread = table.at("bag-spread");
   out.bag_spread_weight = table.at("bag-spread-weight");
-  out.pattern_runs = table.at("pattern-runs");
   return out;
 }
 

@@ -30,7 +30,6 @@ struct HeatingFigures {
   double far_multiplier = 0;
   double bag_spread = 0;
   double bag_spread_weight = 0;
-  double pattern_runs = 0;
   bool operator==(const HeatingFigures&) const = default;
 };
 

@@ -60,9 +60,9 @@ std::string probe_line(const ProbeHeating& probe, const Words& words) {
   std::string line =
       words.text("heating_probe", {{"probe", clean(probe.probe)},
                                    {"lag_minutes", lag_text(probe.lag_minutes, words)},
-                                   {"expected_minutes", print_duration(probe.expected_minutes * 60)},
-                                   {"lower_minutes", print_duration(probe.expected_lower_minutes * 60)},
-                                   {"upper_minutes", print_duration(probe.expected_upper_minutes * 60)},
+                                   {"expected_minutes", lag_text(probe.expected_minutes, words)},
+                                   {"lower_minutes", lag_text(probe.expected_lower_minutes, words)},
+                                   {"upper_minutes", lag_text(probe.expected_upper_minutes, words)},
                                    {"speed", factor_text(probe.speed)},
                                    {"rms_K", fmt::format("{:.2f}", probe.rms_K)}});
   if (!probe.remark.empty()) line += "; " + known(words, probe.remark);

@@ -279,16 +279,14 @@ class KindJudge {
 
   /// What would explain a bag out of the range that its mass and moisture foretell.
   static std::string remark_of(const ProbeHeating& probe) {
-    if (!probe.lag_minutes) return "";
-    if (*probe.lag_minutes > probe.expected_upper_minutes) return "lag_slower_than_described";
-    if (*probe.lag_minutes < probe.expected_lower_minutes) return "lag_faster_than_described";
+    if (!probe.lag_minutes || !probe.expected_upper_minutes) return "";
+    if (*probe.lag_minutes > *probe.expected_upper_minutes) return "lag_slower_than_described";
+    if (*probe.lag_minutes < *probe.expected_lower_minutes) return "lag_faster_than_described";
     return "";
   }
 
   struct Expected {
-    double good_minutes = 0;
-    double likely_minutes = 0;
-    double slow_minutes = 0;
+    std::optional<double> good_minutes, likely_minutes, slow_minutes; ///< none: over a day
   };
 
   /// By the tables alone, in this run's steam held on for as long as it takes.

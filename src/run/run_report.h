@@ -177,10 +177,9 @@ struct UnseenHold {
 struct ProbeHeating {
   std::string probe;
   std::optional<double>
-      lag_minutes;             ///< core behind steam: from within 2 K of the steam's top to that of its own
-  double expected_minutes = 0; ///< the same before any log, with its 90 % range
-  double expected_lower_minutes = 0;
-  double expected_upper_minutes = 0;
+      lag_minutes; ///< core behind steam: from within 2 K of the steam's top to that of its own
+  /// The same before any log, with its 90 % range; none where the steam would have to stand over a day.
+  std::optional<double> expected_minutes, expected_lower_minutes, expected_upper_minutes;
   double speed = 1;   ///< factor on conduction, vapour and film, beside those of its kind
   double rms_K = 0;   ///< of the fit
   std::string remark; ///< key of words: what would explain it; "" for nothing out of the way
