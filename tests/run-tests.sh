@@ -26,7 +26,7 @@ run_ctest() {
   echo "== tests in $1"
   # A pipe would hide ctest's status, so it goes round by a file.
   rm -f "$log.status"
-  { ctest --test-dir "$1" --output-on-failure --no-tests=error 2>&1 && echo 0 >"$log.status" ||
+  { ctest --test-dir "$1" -j "$(nproc)" --output-on-failure --no-tests=error 2>&1 && echo 0 >"$log.status" ||
     echo 1 >"$log.status"; } | tee "$log"
   status_of_ctest=$(cat "$log.status")
   rm -f "$log.status"

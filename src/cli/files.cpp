@@ -31,9 +31,21 @@ bool is_toml(const std::string& path) {
   return fs::path(path).extension() == ".toml";
 }
 
+void add_learned_file(RunRequest& request) {
+  if (!request.site) return;
+  std::string written;
+  try {
+    written = read_site(request.site->name, request.site->bytes).learned_file;
+  } catch (const UserError&) {
+    return; // said when the run is opened
+  }
+  if (!written.empty()) request.learned = read_text_file(beside(request.site->name, written));
+}
+
 void add_named_files(RunRequest& request, const std::string& run_path) {
   const RunFile run = read_run_file(request.run_file->name, request.run_file->bytes);
   if (!request.site && !run.site_file.empty()) request.site = read_text_file(beside(run_path, run.site_file));
+  add_learned_file(request);
   if (!run.load_file.empty()) request.load = read_text_file(beside(run_path, run.load_file));
   for (const RunLog& log : run.logs)
     request.logs.push_back(Source::file(beside(run_path, log.file)));

@@ -16,8 +16,11 @@ namespace coldbag {
 /// True for a name that ends in .toml.
 [[nodiscard]] bool is_toml(const std::string& path);
 
+/// Adds the file of learned figures that the request's site file names; nothing where it cannot be read.
+void add_learned_file(RunRequest& request);
+
 /// Adds what a run file names (site, load, logs) to a request that holds the run file; a site given apart
-/// stays.
+/// stays. The site's learned figures too.
 void add_named_files(RunRequest& request, const std::string& run_path);
 
 } // namespace coldbag

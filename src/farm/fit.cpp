@@ -81,6 +81,7 @@ void check_fit(const Site& site, const RunFile& run, const Load& load) {
   const Names vessels("vessel in the site file called", names_of(site.vessels));
   const Names bags("kind of bag in the site file called", names_of(site.bags));
   vessels.check(run.vessel, complaints);
+  Names("pattern in the site file called", names_of(site.patterns)).check(run.pattern, complaints);
   for (const Probe& probe : run.probes)
     bags.check(probe.bag, complaints);
   for (const LoadLine& line : load.lines)

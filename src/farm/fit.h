@@ -10,8 +10,8 @@
 
 namespace coldbag {
 
-/// Throws UserError with every name of a vessel or a kind of bag, of a probe's or of the load's, that the
-/// site does not have. `load` is the run's, wherever it was written.
+/// Throws UserError with every name of a vessel, a pattern or a kind of bag, of a probe's or of the load's,
+/// that the site does not have. `load` is the run's, wherever it was written.
 void check_fit(const Site& site, const RunFile& run, const Load& load);
 
 /// The complaint that `known` holds no such name, with the nearest of them or all; none where it does. `what`

@@ -61,6 +61,7 @@ void read_heading(KeyedTable& table, RunFile& run) {
   run.site_file = table.plain_text("site");
   run.vessel = table.text("vessel");
   run.treatment = table.text("treatment");
+  run.pattern = table.text("pattern");
   run.by = table.plain_text("by");
   run.lots = table.texts("lots");
   run.notes = table.plain_text("notes");
@@ -221,7 +222,8 @@ RunFile read_run_file(std::string_view source_name, std::string_view toml) {
 
 std::vector<Place> unanswered(const RunFile& run) {
   std::vector<Place> places = run.also_asked;
-  add_all_asked(places, run.vessel, run.treatment, run.site_pressure_Pa, run.sea_level_pressure_Pa);
+  add_all_asked(places, run.vessel, run.treatment, run.pattern, run.site_pressure_Pa,
+                run.sea_level_pressure_Pa);
   for (const Probe& p : run.probes)
     add_all_asked(places, p.column, p.role, p.bag, p.position, p.spot, p.probe_class, p.resolution_K);
   std::stable_sort(places.begin(), places.end(), [](const Place& left, const Place& right) {

@@ -79,9 +79,10 @@ struct RunFile {
   std::string site_file; ///< as written, "" where none
   Stated<std::string> vessel;
   Stated<std::string> treatment;
-  std::string load_file;     ///< a CSV table, as written
-  std::optional<Load> load;  ///< written in the run file itself
-  std::vector<Probe> probes; ///< what this run says of probes; overrides the site's fields by name
+  Stated<std::string> pattern; ///< of the site, by which the vessel was loaded
+  std::string load_file;       ///< a CSV table, as written
+  std::optional<Load> load;    ///< written in the run file itself
+  std::vector<Probe> probes;   ///< what this run says of probes; overrides the site's fields by name
   std::vector<RunLog> logs;
   std::string by; ///< operator
   std::vector<std::string> lots;

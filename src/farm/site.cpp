@@ -42,6 +42,7 @@ void read_heading(KeyedTable& table, Site& site) {
   const std::array<std::string, 2> languages{"en", "es"};
   site.name = table.plain_text("name");
   site.altitude_m = table.quantity("altitude", Dimension::length, altitude_bounds);
+  site.learned_file = table.plain_text("learned");
   read_zone(table, site);
   const Stated<std::string> units = table.choice("units", systems);
   if (units.asked) table.note_asked(units.place);

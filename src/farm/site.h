@@ -16,7 +16,8 @@
 
 namespace coldbag {
 
-/// A loading pattern that earlier runs have shown (used once a bag model stands behind it).
+/// A loading pattern: which kind of bag, how many, how stacked, in which vessel. Runs loaded by it may prove
+/// it.
 struct Pattern {
   std::string name;
   Stated<std::string> vessel;
@@ -34,6 +35,7 @@ struct Site {
   Stated<std::string> zone; ///< IANA name
   UnitSystem units = UnitSystem::metric;
   std::string language = "en";
+  std::string learned_file;    ///< what earlier runs showed, as written; "" where none
   std::vector<LogSetting> log; ///< how the recorder writes; an option of the same name goes before it
   std::vector<Vessel> vessels;
   std::vector<Bag> bags;

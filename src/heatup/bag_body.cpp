@@ -25,11 +25,6 @@ HeatingTables read_heating_tables(const TableFiles& tables) {
 
 namespace {
 
-/// Sides of a brick where nobody measured: those of a filled 2.3 kg bag (assumed).
-constexpr std::array<double, 3> usual_sides{0.20, 0.13, 0.15};
-/// Height of a column over its diameter where nobody measured (assumed).
-constexpr double usual_slenderness = 2;
-
 struct Shape {
   BagForm form = BagForm::brick;
   std::array<double, 3> half_m{};
@@ -86,6 +81,9 @@ class Describer {
                               .is_breathing = closure != Closure::sealed},
                      .packing = packing,
                      .material = material.key,
+                     .description = fmt::format("{} of {}, {}, {}", form_text(shape.form), material.key,
+                                                bag_.closure.value.value_or("breathing"),
+                                                bag_.neighbours.value.value_or("apart")),
                      .assumptions = {}};
     out.assumptions = std::move(assumptions_);
     return out;
@@ -164,7 +162,7 @@ class Describer {
                                                      bag_.height_m.value};
     std::array<double, 3> half_m{};
     for (std::size_t i = 0; i < 3; ++i)
-      half_m[i] = given[i].value_or(usual_sides[i]) / 2;
+      half_m[i] = given[i].value_or(tables_.figures.usual_sides_m[i]) / 2;
     if (!has_sides) {
       // The sides that nobody measured share what the usual density leaves them.
       const auto unknown = std::ranges::count_if(given, [](const auto& side) { return !side.has_value(); });
@@ -177,6 +175,7 @@ class Describer {
   }
 
   Shape column(double usual_m3) {
+    const double usual_slenderness = tables_.figures.usual_slenderness;
     std::array<double, 3> half_m{};
     if (bag_.diameter_m.known()) {
       half_m[0] = *bag_.diameter_m.value / 2;

@@ -25,6 +25,8 @@ struct DescribedBag {
   BagBody body;
   Packing packing;
   std::string material; ///< key in substrates.csv
+  /// What figures learned of its kind hold for: form, substrate, closure and neighbours, in words.
+  std::string description;
   /// What nobody said ("lag_assumed_…") and what lies outside the range of its figures ("lag_stretched_…").
   std::vector<Said> assumptions;
 };

@@ -6,7 +6,16 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <utility>
+
+// The arrays of a loop never overlap: said, as a compiler that has to make sure gives up beyond a few of
+// them.
+#if defined(__clang__)
+#define COLDBAG_NO_OVERLAP _Pragma("clang loop vectorize(assume_safety)")
+#else
+#define COLDBAG_NO_OVERLAP _Pragma("GCC ivdep")
+#endif
 
 namespace coldbag {
 
@@ -147,7 +156,7 @@ SurfaceFlux surface_flux(const HeatPath& path, const Axis& axis, double steam_de
     path.look_up(surface_degC, k_surface, at_surface);
     const double change = (within - at_surface + pull * (steam_degC - surface_degC)) / (k_surface + pull);
     surface_degC += change;
-    if (std::abs(change) < 1e-5) break;
+    if (std::abs(change) < 1e-3) break; // Newton: what is left is of the order of its square
   }
   const double share = axis.film / (k_surface + pull) / 8;
   return {surface_degC, axis.film * (steam_degC - surface_degC), -9 * share * last.k, share * before.k};
@@ -195,7 +204,8 @@ class BagSolver {
     const double held_at_start = held_J();
     history.moments.push_back(moment());
     double step_s = std::min(fineness_.most_step_s, 20.0);
-    while (plan_.to_s - now_s_ > 1e-6) {
+    const double until_degC = plan_.until_core_degC.value_or(std::numeric_limits<double>::infinity());
+    while (plan_.to_s - now_s_ > 1e-6 && history.moments.back().core_degC < until_degC) {
       // Two even steps at the end rather than a sliver.
       const double left_s = plan_.to_s - now_s_;
       const double dt_s = left_s <= step_s ? left_s : left_s < 2 * step_s ? left_s / 2 : step_s;
@@ -310,13 +320,22 @@ class BagSolver {
     for (int turn = 0; turn < most_turns; ++turn) {
       for (std::size_t at = 0; at < line_degC_.size(); ++at)
         path_.look_up(line_degC_[at], k_[at], integral_[at]);
-      for (std::size_t at = 0; at < line_degC_.size(); ++at)
-        cp_[at] = body_.enthalpy.cp_J_per_kgK(line_degC_[at]);
+      find_heat_capacities();
       find_surface(d);
       eliminate(axis, dt_s);
       substitute(axis);
       if (apply_fluxes(axis, dt_s) < newton_K) return;
     }
+  }
+
+  void find_heat_capacities() {
+    const Enthalpy enthalpy = body_.enthalpy; // a copy of its own, which no array can overlap
+    const double* degC = line_degC_.data();
+    double* cp = cp_.data();
+    const std::size_t count = cp_.size();
+    COLDBAG_NO_OVERLAP
+    for (std::size_t at = 0; at < count; ++at)
+      cp[at] = enthalpy.cp_J_per_kgK(degC[at]);
   }
 
   void find_surface(std::size_t d) {
@@ -333,8 +352,7 @@ class BagSolver {
     }
   }
 
-  /// Newton's matrix is tridiagonal: rows outward. Rows are told apart to the compiler (they never overlap),
-  /// so that lines go two or more at a time.
+  /// Newton's matrix is tridiagonal: rows outward; lines go two or more at a time.
   void eliminate(const Axis& axis, double dt_s) {
     const std::size_t n = size(axis);
     for (std::size_t c = 0; c < n; ++c) {
@@ -362,6 +380,7 @@ class BagSolver {
       const double* __restrict surface_inner = is_last ? surface_inner_.data() : zeros_.data();
       double* __restrict inverse = inverse_.data() + row;
       double* __restrict right = right_.data() + row;
+      COLDBAG_NO_OVERLAP
       for (std::size_t j = 0; j < lines_; ++j) {
         const double diagonal = heat_by_s * cp[j] + (inward + outward) * k[j] - surface_slope[j];
         const double residual = (goal[j] - heat[j]) * volume_by_s +
@@ -420,6 +439,7 @@ class BagSolver {
       double* __restrict heat = line_heat_.data() + row;
       double* __restrict aimed = aimed_.data() + row;
       const double* __restrict degC = line_degC_.data() + row;
+      COLDBAG_NO_OVERLAP
       for (std::size_t j = 0; j < lines_; ++j) {
         const double comes_in =
             surface_W[j] + surface_slope[j] * right[j] + surface_inner[j] * right_before[j];
@@ -444,12 +464,14 @@ class BagSolver {
     double coldest_J = heat[0];
     for (std::size_t at = 1; at < count; ++at)
       coldest_J = std::min(coldest_J, heat[at]);
-    if (coldest_J * inverse_density_ >= body_.enthalpy.thawed_J_per_kg())
+    const Enthalpy enthalpy = body_.enthalpy;
+    const double inverse_density = inverse_density_;
+    if (coldest_J * inverse_density >= enthalpy.thawed_J_per_kg())
       for (std::size_t at = 0; at < count; ++at)
-        degC[at] = body_.enthalpy.thawed_degC(heat[at] * inverse_density_);
+        degC[at] = enthalpy.thawed_degC(heat[at] * inverse_density);
     else
       for (std::size_t at = 0; at < count; ++at)
-        degC[at] = body_.enthalpy.degC(heat[at] * inverse_density_);
+        degC[at] = enthalpy.degC(heat[at] * inverse_density);
     double worst = 0;
     for (std::size_t at = 0; at < count; ++at)
       worst = std::max(worst, std::abs(degC[at] - aimed[at]));

@@ -64,6 +64,8 @@ struct BagPlan {
   double start_degC = 20;           ///< the whole bag; -40 to 200
   double probe_off_m = 0;           ///< how far from the centre a probe sits, along the shortest half side
   std::optional<Fineness> fineness; ///< none: the working one
+  /// The history ends with the first moment at which the core is so hot; none: with the plan.
+  std::optional<double> until_core_degC = std::nullopt;
 };
 
 struct BagMoment {
@@ -77,7 +79,7 @@ struct BagMoment {
 };
 
 struct BagHistory {
-  std::vector<BagMoment> moments;    ///< first and last are those of the plan
+  std::vector<BagMoment> moments;    ///< the first is that of the plan, the last too unless the core ended it
   double stored_J = 0;               ///< change of the heat held, from first to last
   double hottest_over_boiling_K = 0; ///< last moment: hottest cell less the boiling point there
 };

@@ -5,6 +5,7 @@
 #include <Eigen/Cholesky>
 #include <Eigen/Core>
 #include <Eigen/Eigenvalues>
+#include <Eigen/LU>
 
 #include <algorithm>
 #include <cmath>
@@ -80,11 +81,17 @@ Eigen::LLT<MatrixXd> spread_of(const FitProbe& probe, double model_error_K, doub
 class Fitter {
  public:
   Fitter(const std::vector<FitProbe>& probes, const SteamTrace& steam, const VapourTable& vapour,
-         const HeatingFigures& figures)
-      : probes_(probes), steam_(steam), vapour_(vapour),
-        figures_(figures), prior_sd_{figures.prior_conductivity, figures.prior_vapour, figures.prior_film},
+         const HeatingFigures& figures, const FitPrior& prior)
+      : probes_(probes), steam_(steam), vapour_(vapour), figures_(figures),
+        prior_(prior), table_sd_{figures.prior_conductivity, figures.prior_vapour, figures.prior_film},
         has_speeds_(probes.size() > 1),
-        count_(unknowns + (has_speeds_ ? static_cast<Eigen::Index>(probes.size()) : 0)) {
+        count_(unknowns + (has_speeds_ ? static_cast<Eigen::Index>(probes.size()) : 0)),
+        prior_at_(VectorXd::Zero(count_)), prior_weight_(MatrixXd::Zero(count_, count_)) {
+    prior_at_.head(unknowns) = Eigen::Map<const Eigen::Vector3d>(prior.ln.data());
+    prior_weight_.topLeftCorner(unknowns, unknowns) =
+        Eigen::Map<const Eigen::Matrix3d>(prior.covariance.front().data()).inverse();
+    for (Eigen::Index i = unknowns; i < count_; ++i)
+      prior_weight_(i, i) = 1 / (figures.probe_spread * figures.probe_spread);
     set_model_error(figures.model_error_K);
   }
 
@@ -113,22 +120,21 @@ class Fitter {
     return has_speeds_ ? with_speed(common, at[unknowns + static_cast<Eigen::Index>(probe)]) : common;
   }
 
-  [[nodiscard]] double prior_sd(Eigen::Index i) const {
-    return i < unknowns ? prior_sd_[static_cast<std::size_t>(i)] : figures_.probe_spread;
-  }
-
   [[nodiscard]] VectorXd residual(const VectorXd& at, std::size_t p,
                                   const std::optional<Fineness>& grid) const {
-    VectorXd out = model_degC(probes_[p], ln_of(at, p), steam_, vapour_, grid);
+    return model_degC(probes_[p], ln_of(at, p), steam_, vapour_, grid) - measured(p);
+  }
+
+  [[nodiscard]] VectorXd measured(std::size_t p) const {
+    VectorXd out(static_cast<Eigen::Index>(probes_[p].points.size()));
     for (std::size_t i = 0; i < probes_[p].points.size(); ++i)
-      out[static_cast<Eigen::Index>(i)] -= probes_[p].points[i].degC;
+      out[static_cast<Eigen::Index>(i)] = probes_[p].points[i].degC;
     return out;
   }
 
   [[nodiscard]] double cost(const VectorXd& at, const std::vector<VectorXd>& residuals) const {
-    double sum = 0;
-    for (Eigen::Index i = 0; i < count_; ++i)
-      sum += at[i] * at[i] / (prior_sd(i) * prior_sd(i));
+    const VectorXd off = at - prior_at_;
+    double sum = off.dot(prior_weight_ * off);
     for (std::size_t p = 0; p < probes_.size(); ++p)
       sum += spread_[p].matrixL().solve(residuals[p]).squaredNorm();
     return sum;
@@ -157,10 +163,9 @@ class Fitter {
   }
 
   /// Slopes of one probe's readings against its three logarithms, on the coarse grid.
-  [[nodiscard]] MatrixXd slopes(const VectorXd& at, std::size_t p) const {
+  [[nodiscard]] MatrixXd slopes(const VectorXd& at, std::size_t p, const VectorXd& here) const {
     const UnknownVector ln = ln_of(at, p);
     MatrixXd out(static_cast<Eigen::Index>(probes_[p].points.size()), unknowns);
-    const VectorXd here = model_degC(probes_[p], ln, steam_, vapour_, coarse);
     for (std::size_t u = 0; u < unknown_count; ++u)
       out.col(static_cast<Eigen::Index>(u)) =
           (model_degC(probes_[p], moved(ln, u, difference), steam_, vapour_, coarse) - here) / difference;
@@ -172,14 +177,16 @@ class Fitter {
     VectorXd pull;
   };
 
-  [[nodiscard]] Normal normal(const VectorXd& at, const std::vector<VectorXd>& r) const {
-    Normal out{MatrixXd::Zero(count_, count_), VectorXd::Zero(count_)};
-    for (Eigen::Index i = 0; i < count_; ++i) {
-      const double weight = 1 / (prior_sd(i) * prior_sd(i));
-      out.matrix(i, i) += weight;
-      out.pull[i] -= weight * at[i];
-    }
-    const std::vector<MatrixXd> slope = of_each_probe([&](std::size_t p) { return slopes(at, p); });
+  /// Residuals on that grid.
+  [[nodiscard]] Normal normal(const VectorXd& at, const std::vector<VectorXd>& r,
+                              const std::optional<Fineness>& grid) const {
+    Normal out{prior_weight_, prior_weight_ * (prior_at_ - at)};
+    const std::vector<MatrixXd> slope = of_each_probe([&](std::size_t p) {
+      const bool is_coarse = grid == std::optional(coarse); // then the residuals tell what the model said
+      return slopes(at, p,
+                    is_coarse ? measured(p) + r[p]
+                              : model_degC(probes_[p], ln_of(at, p), steam_, vapour_, coarse));
+    });
     for (std::size_t p = 0; p < probes_.size(); ++p) {
       const MatrixXd& own = slope[p];
       MatrixXd all = MatrixXd::Zero(own.rows(), count_);
@@ -199,7 +206,7 @@ class Fitter {
     double now = cost(at, r);
     double damping = 1e-2;
     for (int turn = 0; turn < most_turns; ++turn) {
-      const Normal step = normal(at, r);
+      const Normal step = normal(at, r, grid);
       bool is_better = false;
       double fell = 0;
       for (int attempt = 0; attempt < 6 && !is_better; ++attempt) {
@@ -242,23 +249,25 @@ class Fitter {
     std::nth_element(order.begin(), middle, order.end(),
                      [&](std::size_t a, std::size_t b) { return warmth(a) < warmth(b); });
     const std::vector<FitProbe> one{probes_[*middle]};
-    out.head(unknowns) = Fitter(one, steam_, vapour_, figures_).best_of_starts();
+    out.head(unknowns) = Fitter(one, steam_, vapour_, figures_, prior_).best_of_starts();
     return out;
   }
 
   [[nodiscard]] VectorXd best_of_starts() const {
-    const double k = prior_sd_[0];
-    const double f = prior_sd_[1];
-    const double h = prior_sd_[2];
+    const auto sd = [this](std::size_t i) { return std::sqrt(prior_.covariance[i][i]); };
+    const double k = sd(0);
+    const double f = sd(1);
+    const double h = sd(2);
     const std::array<UnknownVector, 3> starts{{{0, 0, 0}, {-k, f, -h}, {k, -f, h}}};
     Found best;
     for (const UnknownVector& start : starts) {
       VectorXd at = VectorXd::Zero(count_);
       for (Eigen::Index i = 0; i < unknowns; ++i)
-        at[i] = start[static_cast<std::size_t>(i)];
-      const Found found = approach(at, coarse, most_coarse_turns);
+        at[i] = prior_at_[i] + start[static_cast<std::size_t>(i)];
+      const Found found = approach(at, coarse, first_turns);
       if (best.at.size() == 0 || found.cost < best.cost) best = found;
     }
+    best = approach(best.at, coarse, most_coarse_turns);
     return best.at;
   }
 
@@ -274,19 +283,34 @@ class Fitter {
     return apart.cwiseAbs().maxCoeff() * 9 / 5;
   }
 
+  /// A common speed is the same as a common factor of the three: the kind is the mean of its probed bags, and
+  /// what a bag differs is told from there.
+  [[nodiscard]] MatrixXd to_mean_of_bags() const {
+    MatrixXd out = MatrixXd::Identity(count_, count_);
+    if (!has_speeds_) return out;
+    const Eigen::Index bags = count_ - unknowns;
+    const double share = 1 / static_cast<double>(bags);
+    out.topRightCorner(unknowns, bags).setConstant(share);
+    out.bottomRightCorner(bags, bags).array() -= share;
+    return out;
+  }
+
   [[nodiscard]] Fit told(const VectorXd& at) const {
     Fit out;
     out.model_error_K = model_error_K_;
     const std::vector<VectorXd> r = residuals(at, {});
     double square = 0;
     double points = 0;
-    const MatrixXd all = normal(at, r).matrix.inverse();
+    const MatrixXd shift = to_mean_of_bags();
+    const MatrixXd all = shift * normal(at, r, {}).matrix.inverse() * shift.transpose();
+    const VectorXd own = shift * at;
     for (std::size_t p = 0; p < probes_.size(); ++p) {
       const auto n = static_cast<double>(r[p].size());
       square += r[p].squaredNorm();
       points += n;
       const auto s = unknowns + static_cast<Eigen::Index>(p);
-      out.probes.push_back({probes_[p].name, has_speeds_ ? at[s] : 0, has_speeds_ ? std::sqrt(all(s, s)) : 0,
+      out.probes.push_back({probes_[p].name, has_speeds_ ? own[s] : 0,
+                            has_speeds_ ? std::sqrt(std::max(all(s, s), 0.0)) : 0,
                             std::sqrt(r[p].squaredNorm() / n)});
     }
     out.rms_K = std::sqrt(square / points);
@@ -295,14 +319,14 @@ class Fitter {
     Eigen::Matrix3d scaled;
     for (std::size_t i = 0; i < unknown_count; ++i) {
       const auto a = static_cast<Eigen::Index>(i);
-      out.ln[i] = at[a];
+      out.ln[i] = own[a];
       const double sd = std::sqrt(covariance(a, a));
-      out.is_learned[i] = sd < figures_.learned_under * prior_sd_[i];
-      out.is_far[i] = std::abs(at[a]) > figures_.far_multiplier * prior_sd_[i];
+      out.is_learned[i] = sd < figures_.learned_under * table_sd_[i];
+      out.is_far[i] = std::abs(own[a]) > figures_.far_multiplier * table_sd_[i];
       for (std::size_t j = 0; j < unknown_count; ++j) {
         const auto b = static_cast<Eigen::Index>(j);
         out.covariance[i][j] = covariance(a, b);
-        scaled(a, b) = covariance(a, b) / (prior_sd_[i] * prior_sd_[j]);
+        scaled(a, b) = covariance(a, b) / (table_sd_[i] * table_sd_[j]);
       }
     }
     const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(scaled);
@@ -320,6 +344,7 @@ class Fitter {
     return out;
   }
 
+  static constexpr int first_turns = 4; ///< of each start; the best of them goes on
   static constexpr int most_coarse_turns = 12;
   static constexpr int most_fine_turns = 6;
   static constexpr double most_change = 0.7; ///< of a logarithm in one turn
@@ -329,9 +354,12 @@ class Fitter {
   const SteamTrace& steam_;
   const VapourTable& vapour_;
   const HeatingFigures& figures_;
-  UnknownVector prior_sd_;
+  const FitPrior& prior_;
+  UnknownVector table_sd_;
   bool has_speeds_;
   Eigen::Index count_;
+  VectorXd prior_at_;
+  MatrixXd prior_weight_; ///< inverse covariance
   double model_error_K_ = 0;
   std::vector<Eigen::LLT<MatrixXd>> spread_;
 };
@@ -378,19 +406,31 @@ std::vector<FitPoint> spaced_points(const std::vector<FitPoint>& readings, std::
   return out;
 }
 
-Fit fit_bags(const std::vector<FitProbe>& probes, const SteamTrace& steam, const VapourTable& vapour,
-             const HeatingFigures& figures) {
-  Fit refused;
-  refused.refusal = refusal_of(probes);
-  if (refused.refusal != FitRefusal::none) return refused;
-  return Fitter(probes, steam, vapour, figures).fit();
-}
-
-Fit fit_before_any_log(const HeatingFigures& figures) {
-  Fit out;
+FitPrior prior_of_tables(const HeatingFigures& figures) {
+  FitPrior out;
   const UnknownVector sd{figures.prior_conductivity, figures.prior_vapour, figures.prior_film};
   for (std::size_t i = 0; i < unknown_count; ++i)
     out.covariance[i][i] = sd[i] * sd[i];
+  return out;
+}
+
+Fit fit_bags(const std::vector<FitProbe>& probes, const SteamTrace& steam, const VapourTable& vapour,
+             const HeatingFigures& figures, const FitPrior& prior) {
+  Fit refused;
+  refused.refusal = refusal_of(probes);
+  if (refused.refusal != FitRefusal::none) return refused;
+  return Fitter(probes, steam, vapour, figures, prior).fit();
+}
+
+Fit fit_bags(const std::vector<FitProbe>& probes, const SteamTrace& steam, const VapourTable& vapour,
+             const HeatingFigures& figures) {
+  return fit_bags(probes, steam, vapour, figures, prior_of_tables(figures));
+}
+
+Fit fit_before_any_log(const FitPrior& prior, const HeatingFigures& figures) {
+  Fit out;
+  out.ln = prior.ln;
+  out.covariance = prior.covariance;
   return with_bag_spread(out, figures.described_error);
 }
 
@@ -404,20 +444,22 @@ Fit with_bag_spread(Fit fit, double spread_sd) {
 std::vector<std::optional<FittedTime>> times_to(const std::vector<double>& cores_degC, const BagBody& body,
                                                 double start_degC, const Fit& fit, const SteamTrace& steam,
                                                 const VapourTable& vapour) {
-  const auto history = [&](const UnknownVector& ln) {
+  const auto history = [&](const UnknownVector& ln, const std::optional<Fineness>& fineness) {
     return heat_bag(body, multipliers_of(ln), steam, vapour,
                     {.from_s = steam.from_s(),
                      .to_s = steam.to_s(),
                      .start_degC = start_degC,
                      .probe_off_m = 0,
-                     .fineness = {}});
+                     .fineness = fineness,
+                     .until_core_degC = *std::ranges::max_element(cores_degC)});
   };
   constexpr double step = 2 * difference;
   constexpr double two_sided = 1.96;
-  const BagHistory here = history(fit.ln);
+  const BagHistory here = history(fit.ln, {});
+  const BagHistory coarsely = history(fit.ln, coarse); // slopes are known well enough by it
   std::vector<BagHistory> faster;
   for (std::size_t u = 0; u < unknown_count; ++u)
-    faster.push_back(history(moved(fit.ln, u, step)));
+    faster.push_back(history(moved(fit.ln, u, step), coarse));
   const auto time_to = [&](double core_degC) -> std::optional<FittedTime> {
     const auto reached_s = [&](const BagHistory& by) -> std::optional<double> {
       const auto at_s = core_reaches_s(by, core_degC);
@@ -425,20 +467,21 @@ std::vector<std::optional<FittedTime>> times_to(const std::vector<double>& cores
       return *at_s - steam.from_s();
     };
     const auto s = reached_s(here);
-    if (!s) return std::nullopt;
-    if (*s <= 0) return FittedTime{};
+    const auto coarse_s = reached_s(coarsely);
+    if (!s || !coarse_s) return std::nullopt;
+    if (*s <= 0 || *coarse_s <= 0) return FittedTime{};
     UnknownVector slope{};
     for (std::size_t u = 0; u < unknown_count; ++u) {
       const auto faster_s = reached_s(faster[u]);
       if (!faster_s) return std::nullopt;
-      slope[u] = std::log(*faster_s / *s) / step;
+      slope[u] = std::log(*faster_s / *coarse_s) / step;
     }
     double variance = 0;
     for (std::size_t i = 0; i < unknown_count; ++i)
       for (std::size_t j = 0; j < unknown_count; ++j)
         variance += slope[i] * fit.covariance[i][j] * slope[j];
     const double ln_sd = std::sqrt(std::max(variance, 0.0));
-    return FittedTime{*s, ln_sd, *s * std::exp(-two_sided * ln_sd), *s * std::exp(two_sided * ln_sd)};
+    return FittedTime{*s, ln_sd, slope, *s * std::exp(-two_sided * ln_sd), *s * std::exp(two_sided * ln_sd)};
   };
   std::vector<std::optional<FittedTime>> out;
   out.reserve(cores_degC.size());

@@ -34,6 +34,15 @@ using UnknownMatrix = std::array<UnknownVector, unknown_count>;
 
 [[nodiscard]] Multipliers multipliers_of(const UnknownVector& ln);
 
+/// What is known of a kind of bag before its log: mean and covariance of the logarithms of its multipliers.
+struct FitPrior {
+  UnknownVector ln{};
+  UnknownMatrix covariance{};
+  bool operator==(const FitPrior&) const = default;
+};
+/// The tables' figures as they are, in doubt by the standard deviations of bag-heating.csv.
+[[nodiscard]] FitPrior prior_of_tables(const HeatingFigures& figures);
+
 /// One direction of what is unknown, in units of the prior's standard deviations.
 struct FitDirection {
   UnknownVector along{}; ///< of length 1
@@ -43,22 +52,22 @@ struct FitDirection {
 
 struct FittedProbe {
   std::string name;
-  double speed_ln = 0; ///< logarithm of a factor on all three, beside those of its kind
+  double speed_ln = 0; ///< logarithm of a factor on all three, beside the mean of the probed bags
   double speed_sd = 0;
   double rms_K = 0;
 };
 
 enum class FitRefusal { none, no_points, heating_not_seen, does_not_fit };
 
-/// What was learned of one kind of bag.
+/// What was learned of one kind of bag: of the mean of those that were probed.
 struct Fit {
   FitRefusal refusal = FitRefusal::none;
   UnknownVector ln{};         ///< logarithms of the multipliers
   UnknownMatrix covariance{}; ///< of them, error of mass and moisture included
-  /// Standard deviation under learned_under of the prior's, and so every direction the multiplier partakes
+  /// Standard deviation under learned_under of the tables', and so every direction the multiplier partakes
   /// in.
   std::array<bool, unknown_count> is_learned{};
-  std::array<bool, unknown_count> is_far{}; ///< beyond far_multiplier standard deviations of the prior
+  std::array<bool, unknown_count> is_far{}; ///< beyond far_multiplier standard deviations of the tables
   std::array<FitDirection, unknown_count> directions{}; ///< best known first
   std::vector<FittedProbe> probes;
   double rms_K = 0;
@@ -73,24 +82,28 @@ struct Fit {
                                                   std::size_t most_points);
 
 /// Fits the three multipliers that the bags of one kind have in common and, where there are several, the
-/// speed of each. Gaussian prior on the logarithms; Levenberg-Marquardt from three starts; residuals weighted
-/// by noise and by a model error that keeps its sign for a while, which also stands for clocks and relative
-/// calibration (white noise alone would claim far too much). All bags in one steam. Rules:
-/// docs/mathematics/heating.md; guarded by tests/heatup/fit_test.cpp.
+/// speed of each. Gaussian prior on the logarithms, the tables' or what a farm has learned;
+/// Levenberg-Marquardt from three starts; residuals weighted by noise and by a model error that keeps its
+/// sign for a while, which also stands for clocks and relative calibration (white noise alone would claim far
+/// too much). All bags in one steam. Rules: docs/mathematics/heating.md; guarded by
+/// tests/heatup/fit_test.cpp.
+[[nodiscard]] Fit fit_bags(const std::vector<FitProbe>& probes, const SteamTrace& steam,
+                           const VapourTable& vapour, const HeatingFigures& figures, const FitPrior& prior);
+/// The same before anything was learned: by the tables' prior.
 [[nodiscard]] Fit fit_bags(const std::vector<FitProbe>& probes, const SteamTrace& steam,
                            const VapourTable& vapour, const HeatingFigures& figures);
 
 /// A time that depends on the multipliers, with its 95 % band.
 struct FittedTime {
   double s = 0;
-  double ln_sd = 0; ///< standard deviation of its logarithm
+  double ln_sd = 0;      ///< standard deviation of its logarithm
+  UnknownVector slope{}; ///< of its logarithm against those of the multipliers
   double lower_s = 0;
   double upper_s = 0;
 };
 
-/// What is known of a kind of bag before any log: the table's figures as they are, in doubt by the priors and
-/// by the error of a description.
-[[nodiscard]] Fit fit_before_any_log(const HeatingFigures& figures);
+/// What is known of a kind of bag before its log: the prior, in doubt by the error of a description too.
+[[nodiscard]] Fit fit_before_any_log(const FitPrior& prior, const HeatingFigures& figures);
 
 /// The same for any one bag of the kind, whose speed differs from the others' by so much: standard deviation
 /// of its logarithm.

@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::string_view table_name = "bag-heating.csv";
 
-constexpr std::array<FigureRule, 29> rules{{
+constexpr std::array<FigureRule, 35> rules{{
     {"air-kept-in-pores", "1", 0.001, 0.5},
     {"air-left", "1", 0.001, 0.9},
     {"bag-spread", "1", 0.001, 1},
@@ -32,6 +32,8 @@ constexpr std::array<FigureRule, 29> rules{{
     {"model-error-correlation", "s", 1, 1e5},
     {"open-share", "1", 0, 1},
     {"partakes", "1", 0.01, 1},
+    {"pattern-days", "d", 1, 10000},
+    {"pattern-runs", "1", 1, 100},
     {"prior-conductivity", "1", 0.01, 2},
     {"prior-film", "1", 0.01, 2},
     {"prior-vapour", "1", 0.01, 2},
@@ -39,6 +41,10 @@ constexpr std::array<FigureRule, 29> rules{{
     {"sealed-share", "1", 0, 1},
     {"start", "degC", -40, 60},
     {"tortuosity", "1", 0.01, 1},
+    {"usual-height", "m", 0.01, 2},
+    {"usual-length", "m", 0.01, 2},
+    {"usual-slenderness", "1", 0.1, 20},
+    {"usual-width", "m", 0.01, 2},
     {"water-heat-capacity", "J/kgK", 1000, 10000},
 }};
 
@@ -69,6 +75,10 @@ HeatingFigures read_heating_figures(std::string_view source_name, std::string_vi
   out.far_multiplier = table.at("far-multiplier");
   out.bag_spread = table.at("bag-spread");
   out.bag_spread_weight = table.at("bag-spread-weight");
+  out.pattern_runs = table.at("pattern-runs");
+  out.pattern_days = table.at("pattern-days");
+  out.usual_sides_m = {table.at("usual-length"), table.at("usual-width"), table.at("usual-height")};
+  out.usual_slenderness = table.at("usual-slenderness");
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include "substrate/vapour.h"
 #include "tables/edition.h"
 
+#include <array>
 #include <string_view>
 
 namespace coldbag {
@@ -30,6 +31,10 @@ struct HeatingFigures {
   double far_multiplier = 0;
   double bag_spread = 0;
   double bag_spread_weight = 0;
+  double pattern_runs = 0;               ///< that show a pattern
+  double pattern_days = 0;               ///< after which it is to be shown again
+  std::array<double, 3> usual_sides_m{}; ///< length, width, height of a brick that nobody measured
+  double usual_slenderness = 0;          ///< height of a column over its diameter, likewise
   bool operator==(const HeatingFigures&) const = default;
 };
 

@@ -207,10 +207,8 @@ std::vector<double> rungs_degC(const LagSteam& steam, const std::vector<LagTarge
 
 /// Times to each temperature; none where the steam does not last.
 std::optional<std::vector<Reach>> reaches(const std::vector<double>& cores_degC, const BagBody& body,
-                                          const LagSteam& steam, const HeatingTables& tables,
+                                          const LagSteam& steam, const Fit& fit, const HeatingTables& tables,
                                           double until_s) {
-  const HeatingFigures& figures = tables.figures;
-  const Fit fit = with_bag_spread(fit_before_any_log(figures), figures.bag_spread);
   const auto times =
       times_to(cores_degC, body, steam.start_degC, fit, rising_steam(steam, 0, until_s), tables.vapour);
   std::vector<Reach> out;
@@ -228,9 +226,9 @@ std::optional<std::vector<Reach>> reaches(const std::vector<double>& cores_degC,
   return out;
 }
 
-BagHistory likely_history(const BagBody& body, const LagSteam& steam, double air_share, double until_s,
-                          const VapourTable& vapour) {
-  return heat_bag(body, {}, rising_steam(steam, air_share, until_s), vapour,
+BagHistory likely_history(const BagBody& body, const Multipliers& likely, const LagSteam& steam,
+                          double air_share, double until_s, const VapourTable& vapour) {
+  return heat_bag(body, likely, rising_steam(steam, air_share, until_s), vapour,
                   {.from_s = 0, .to_s = until_s, .start_degC = steam.start_degC, .fineness = {}});
 }
 
@@ -367,8 +365,16 @@ SteamTrace rising_steam(const LagSteam& steam, double air_share, double until_s)
 }
 
 LagForecast forecast_lag(const std::string& kind, const DescribedBag& bag, const LagSteam& steam,
-                         const HeatingTables& tables) {
+                         const HeatingTables& tables, const Learned* learned) {
+  const HeatingFigures& figures = tables.figures;
+  const LearnedBag* earlier = learned != nullptr ? find_learned(*learned, kind, bag.description) : nullptr;
+  const Fit fit = with_bag_spread(
+      fit_before_any_log(earlier != nullptr ? earlier->prior : prior_of_tables(figures), figures),
+      learned != nullptr ? learned->spread.sd : figures.bag_spread);
+  const Multipliers multipliers = fit.multipliers();
   LagForecast out{.kind = kind,
+                  .earlier_runs = earlier != nullptr ? earlier->runs : 0,
+                  .earlier_bags = earlier != nullptr ? earlier->bags : 0,
                   .bag = bag,
                   .steam = steam,
                   .targets = targets_of(steam),
@@ -385,10 +391,10 @@ LagForecast forecast_lag(const std::string& kind, const DescribedBag& bag, const
   std::ranges::sort(cores_degC);
 
   double until_s = steam.come_up_s + s_per_day;
-  auto rungs = reaches(cores_degC, bag.body, steam, tables, until_s);
+  auto rungs = reaches(cores_degC, bag.body, steam, fit, tables, until_s);
   while (!rungs && until_s < longest_s) {
     until_s = std::min(2 * until_s, longest_s);
-    rungs = reaches(cores_degC, bag.body, steam, tables, until_s);
+    rungs = reaches(cores_degC, bag.body, steam, fit, tables, until_s);
   }
   if (!rungs)
     throw UserError(Complaint{Trouble::bad_data,
@@ -396,13 +402,13 @@ LagForecast forecast_lag(const std::string& kind, const DescribedBag& bag, const
                               "a bag so large may take over 60 days to warm",
                               "check its mass and its sides"});
 
-  const BagHistory likely = likely_history(bag.body, steam, 0, until_s, tables.vapour);
+  const BagHistory likely = likely_history(bag.body, multipliers, steam, 0, until_s, tables.vapour);
   std::optional<BagHistory> with_air;
-  const double share = tables.figures.air_left;
+  const double share = figures.air_left;
   if (steam.steam_degC > steam.boiling_degC - boiling_slack_K &&
       air_degC(steam, share) > steam.start_degC + least_rise_K) {
     out.air = LagAir{share, std::min(air_degC(steam, share), steam.steam_degC)};
-    with_air = likely_history(bag.body, steam, share, until_s, tables.vapour);
+    with_air = likely_history(bag.body, multipliers, steam, share, until_s, tables.vapour);
   }
   for (LagTarget& target : out.targets) {
     const auto rung = std::ranges::find(*rungs, target.core_degC, &Reach::core_degC);

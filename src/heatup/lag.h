@@ -3,6 +3,7 @@
 
 #include "farm/vessel.h"
 #include "heatup/bag_body.h"
+#include "heatup/learned.h"
 #include "quantity/print.h"
 #include "tables/edition.h"
 
@@ -77,7 +78,9 @@ struct LagMoment {
 };
 
 struct LagForecast {
-  std::string kind; ///< name of the kind of bag; empty where there is none
+  std::string kind;     ///< name of the kind of bag; empty where there is none
+  int earlier_runs = 0; ///< of the farm, on which it rests beside the tables
+  int earlier_bags = 0;
   DescribedBag bag;
   LagSteam steam;
   std::vector<LagTarget> targets; ///< coolest first
@@ -94,11 +97,12 @@ struct LagForecast {
 /// Times to 60, 90 and 100 C, as far as those lie 2 K or more under the steam, and to within 10, 5 and 2 K of
 /// it; what is no warmer than the start is left out. Likely is the bag model with the tables' figures; good
 /// and slow are the 5 % and 95 % ends by the priors of conductivity, vapour and film, the error of the
-/// description and the spread of bags of one kind, all linear in the logarithm of the time; none is sooner
-/// than the steam itself. Throws UserError where a bag would take over 60 days. Rules and how far they hold:
-/// docs/mathematics/heating.md; guarded by tests/heatup/lag_test.cpp.
+/// description and the spread of bags of one kind, or what a farm learned of both, all linear in the
+/// logarithm of the time; none is sooner than the steam itself. Throws UserError where a bag would take over
+/// 60 days. Rules and how far they hold: docs/mathematics/heating.md; guarded by tests/heatup/lag_test.cpp.
 [[nodiscard]] LagForecast forecast_lag(const std::string& kind, const DescribedBag& bag,
-                                       const LagSteam& steam, const HeatingTables& tables);
+                                       const LagSteam& steam, const HeatingTables& tables,
+                                       const Learned* learned = nullptr);
 
 /// The steam of a forecast as a trace that lasts until `until_s`, with `air_share` of it air.
 [[nodiscard]] SteamTrace rising_steam(const LagSteam& steam, double air_share, double until_s);

@@ -2,6 +2,7 @@
 
 #include "quantity/print.h"
 #include "report/figures.h"
+#include "report/heating_text.h"
 #include "report/layout.h"
 
 #include <fmt/format.h>
@@ -49,40 +50,65 @@ const BagHeating* heating_of(const RunReport& report, const std::string& bag) {
   return nullptr;
 }
 
+std::string list_of(const std::vector<double>& figures) {
+  std::string out;
+  for (const double each : figures)
+    out += fmt::format("{}{:.4f}", out.empty() ? "" : ", ", each);
+  return out;
+}
+
 std::string evidence_text(const BagHeating& kind, const Words& words) {
+  if (kind.evidence == "pattern")
+    return words.text("heating_by_pattern", {{"count", std::to_string(kind.earlier_runs)}});
   if (kind.evidence == "fitted")
     return words.text("heating_fitted", {{"count", std::to_string(kind.probed)}});
   if (!kind.not_fitted.empty()) return known(words, kind.not_fitted);
   return words.text("heating_one_probe");
 }
 
-std::string probe_line(const ProbeHeating& probe, const Words& words) {
+std::string probe_line(const RunReport& report, const ProbeHeating& probe, const Words& words) {
   std::string line =
       words.text("heating_probe", {{"probe", clean(probe.probe)},
                                    {"lag_minutes", lag_text(probe.lag_minutes, words)},
                                    {"expected_minutes", lag_text(probe.expected_minutes, words)},
                                    {"lower_minutes", lag_text(probe.expected_lower_minutes, words)},
                                    {"upper_minutes", lag_text(probe.expected_upper_minutes, words)},
+                                   {"fitted_minutes", lag_text(probe.fitted_minutes, words)},
+                                   {"fitted_lower_minutes", lag_text(probe.fitted_lower_minutes, words)},
+                                   {"fitted_upper_minutes", lag_text(probe.fitted_upper_minutes, words)},
                                    {"speed", factor_text(probe.speed)},
+                                   {"speed_sd", factor_text(probe.speed_sd)},
                                    {"rms_K", fmt::format("{:.2f}", probe.rms_K)}});
-  if (!probe.remark.empty()) line += "; " + known(words, probe.remark);
-  return item(line);
+  std::string out = item(line);
+  if (const std::string remark = remark_text(report, words, probe); !remark.empty()) out += item(remark);
+  return out;
+}
+
+std::string described_text(const RunReport& report, const BagHeating& kind, const Words& words) {
+  return words.text("heating_described", {{"description", clean(kind.described)},
+                                          {"mass_kg", print_mass(kind.mass_kg, report.units)},
+                                          {"moisture", fmt::format("{:.1f} %", 100 * kind.moisture_wb)}});
+}
+
+std::string kind_head(const BagHeating& kind, const Words& words) {
+  return words.text("heating_kind", {{"bag", clean(kind.bag)},
+                                     {"count", std::to_string(kind.count)},
+                                     {"probed", std::to_string(kind.probed)},
+                                     {"evidence", evidence_text(kind, words)}});
 }
 
 std::string kind_lines(const RunReport& report, const BagHeating& kind, const Words& words) {
-  std::string out = item(words.text("heating_kind", {{"bag", clean(kind.bag)},
-                                                     {"count", std::to_string(kind.count)},
-                                                     {"probed", std::to_string(kind.probed)},
-                                                     {"evidence", evidence_text(kind, words)}}));
-  if (kind.not_fitted.empty() || kind.rms_K > 0) // what was refused is told too
-    out +=
-        item(words.text("heating_multipliers",
-                        {{"conductivity", learned_text(kind.conductivity, kind.conductivity_learned, words)},
-                         {"vapour", learned_text(kind.vapour, kind.vapour_learned, words)},
-                         {"film", learned_text(kind.film, kind.film_learned, words)},
-                         {"rms_K", fmt::format("{:.2f}", kind.rms_K)}}));
+  std::string out = item(kind_head(kind, words));
+  out += item(described_text(report, kind, words));
+  for (const std::string& line : learned_items(kind, words))
+    out += item(line);
+  if (kind.covariance.size() == 6 && kind.lag_powers.size() == 3)
+    out += item(words.text("heating_doubt",
+                           {{"covariance", list_of(kind.covariance)}, {"powers", list_of(kind.lag_powers)}}));
+  out += item(words.text("heating_spread", {{"spread", fmt::format("{:.3f}", kind.spread)},
+                                            {"freedom", fmt::format("{:.1f}", kind.spread_freedom)}}));
   for (const ProbeHeating& probe : kind.probes)
-    out += probe_line(probe, words);
+    out += probe_line(report, probe, words);
   if (kind.slowest) {
     out += item(slowest_line(*kind.slowest, evidence_text(kind, words), words));
     out += item(words.text("heating_slowest_speed", {{"speed", factor_text(kind.slowest->speed)}}));
@@ -97,14 +123,56 @@ std::string kind_lines(const RunReport& report, const BagHeating& kind, const Wo
 
 } // namespace
 
+std::string kind_heading(const RunReport& report, const BagHeating& kind, const Words& words) {
+  return wrapped(kind_head(kind, words), 2) + wrapped(described_text(report, kind, words), 2);
+}
+
+std::vector<std::string> learned_items(const BagHeating& kind, const Words& words) {
+  std::vector<std::string> out;
+  if (!kind.not_fitted.empty()) out.push_back(known(words, kind.not_fitted));
+  if (kind.not_fitted.empty() || kind.rms_K > 0) // what was refused is told too
+    out.push_back(
+        words.text("heating_multipliers",
+                   {{"conductivity", learned_text(kind.conductivity, kind.conductivity_learned, words)},
+                    {"vapour", learned_text(kind.vapour, kind.vapour_learned, words)},
+                    {"film", learned_text(kind.film, kind.film_learned, words)},
+                    {"rms_K", fmt::format("{:.2f}", kind.rms_K)}}));
+  std::string far;
+  const auto add_far = [&](bool is_far, const char* key) {
+    if (is_far) far += (far.empty() ? "" : ", ") + words.text(key);
+  };
+  add_far(kind.conductivity_far, "heating_conductivity");
+  add_far(kind.vapour_far, "heating_vapour");
+  add_far(kind.film_far, "heating_film");
+  if (!far.empty()) out.push_back(words.text("heating_far", {{"which", far}}));
+  if (kind.earlier_runs > 0)
+    out.push_back(words.text("heating_earlier", {{"runs", std::to_string(kind.earlier_runs)},
+                                                 {"bags", std::to_string(kind.earlier_bags)}}));
+  return out;
+}
+
+std::string pattern_text(const RunReport& report, const Words& words) {
+  const PatternUse& pattern = *report.pattern;
+  const std::string name = clean(pattern.name);
+  const std::string runs = std::to_string(pattern.runs);
+  const std::string last = pattern.last ? print_iso_wall(*pattern.last).substr(0, 10) : "";
+  if (!pattern.why_not)
+    return words.text("pattern_proven", {{"pattern", name}, {"runs", runs}, {"last", last}});
+  return words.text("pattern_not_proven",
+                    {{"pattern", name}, {"runs", runs}, {"why", said_text(words, report, *pattern.why_not)}});
+}
+
 std::string slowest_bag_lines(const RunReport& report, const Words& words) {
   if (report.load_not_judged) {
     if (report.load_not_judged->key == "load_not_described") return "";
     return wrapped(said_text(words, report, *report.load_not_judged), 2);
   }
-  if (!report.slowest_unprobed) return "";
-  const BagHeating* kind = heating_of(report, report.slowest_unprobed->bag);
-  return wrapped(slowest_line(*report.slowest_unprobed, kind ? evidence_text(*kind, words) : "", words), 2);
+  std::string out;
+  if (report.slowest_unprobed) {
+    const BagHeating* kind = heating_of(report, report.slowest_unprobed->bag);
+    out = wrapped(slowest_line(*report.slowest_unprobed, kind ? evidence_text(*kind, words) : "", words), 2);
+  }
+  return report.pattern ? out + wrapped(pattern_text(report, words), 2) : out;
 }
 
 std::string why_unprobed(const RunReport& report, const Words& words, const CriterionResult& criterion) {

@@ -1,5 +1,6 @@
 #include "run/cautions.h"
 
+#include "run/criteria.h"
 #include "run/events.h"
 #include "run/lifting.h"
 #include "steam/latent_heat.h"
@@ -22,12 +23,6 @@ constexpr std::array<std::string_view, 15> told_first{
 std::size_t rank_of(const Caution& caution) {
   return static_cast<std::size_t>(std::find(told_first.begin(), told_first.end(), caution.kind) -
                                   told_first.begin());
-}
-
-bool decides_by_F(const Treatment& treatment) {
-  return std::any_of(treatment.criteria.begin(), treatment.criteria.end(), [](const TreatmentCriterion& c) {
-    return c.fails && c.measure == Measure::F && c.sense == Sense::at_least;
-  });
 }
 
 /// Puts the cautions of one run together; each function is one warning.

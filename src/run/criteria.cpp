@@ -374,6 +374,12 @@ class CriterionJudge {
 
 } // namespace
 
+bool decides_by_F(const Treatment& treatment) {
+  return std::ranges::any_of(treatment.criteria, [](const TreatmentCriterion& c) {
+    return c.fails && c.measure == Measure::F && c.sense == Sense::at_least;
+  });
+}
+
 std::size_t index_of_level(const Treatment& treatment, const TreatmentCriterion& wanted) {
   std::size_t index = 0;
   for (const TreatmentCriterion& criterion : treatment.criteria) {

@@ -66,6 +66,9 @@ struct Surroundings {
                                                       const std::vector<Measured>& probes,
                                                       const Surroundings& around);
 
+/// Whether a requirement of F decides before any of hold.
+[[nodiscard]] bool decides_by_F(const Treatment& treatment);
+
 /// Whether what one bag's probe showed meets every requirement of heat at its bound.
 [[nodiscard]] bool is_enough(const Treatment& treatment, const std::vector<Organism>& organisms,
                              const Measured& bag, const Surroundings& around);

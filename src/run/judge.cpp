@@ -112,12 +112,6 @@ std::vector<Stretch> runs_in(const std::vector<Measured>& probes) {
   return most;
 }
 
-bool decides_by_F(const Treatment& treatment) {
-  return std::any_of(treatment.criteria.begin(), treatment.criteria.end(), [](const TreatmentCriterion& c) {
-    return c.fails && c.measure == Measure::F && c.sense == Sense::at_least;
-  });
-}
-
 double not_below_zero(double value) {
   return std::max(0.0, value);
 }
@@ -525,6 +519,7 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
   report.heating = load.heating;
   report.slowest_unprobed = load.slowest;
   report.load_not_judged = load.not_judged;
+  report.pattern = input_.pattern;
   report.scope = load.not_judged || !input_.judges_load ? "probed" : "load";
   for (const CriterionResult& c : load.criteria)
     all_met = all_met && (!c.fails || c.status == Status::met);

@@ -1,29 +1,13 @@
 // The bags of a load that had no probe: how each kind heats, and what its slowest bag got.
 #pragma once
 
-#include "probes/thinned.h"
-#include "run/criteria.h"
-#include "run/probe_meter.h"
-#include "run/run_input.h"
+#include "run/load_basis.h"
 #include "run/run_report.h"
 
 #include <optional>
 #include <vector>
 
 namespace coldbag {
-
-/// What the probes of a run showed, as the load is judged from it.
-struct LoadBasis {
-  const RunInput& input;
-  const Treatment& treatment;
-  const std::vector<Measured>& probes;
-  std::vector<const ThinTrace*> thin;  ///< of each of them
-  const ThinTrace* pressure = nullptr; ///< of the vessel, where the log has one
-  PressureBasis pressure_basis = PressureBasis::none;
-  ProbeMeterRule rule; ///< by which a bag's probe is measured
-  Surroundings around;
-  std::optional<double> steam_off_at_s;
-};
 
 struct LoadJudgement {
   std::vector<BagHeating> heating;

@@ -91,6 +91,7 @@ void fields(Way& way, Of<Way, RunReport>& report) {
   way.object_or_null(coldest_of(report) != nullptr, "coldest", [&](auto& in) { coldest_fields(in, report); });
   way.field("slowest_unprobed", report.slowest_unprobed);
   way.field("heating", report.heating);
+  way.field("pattern", report.pattern);
   way.field("load_not_judged", report.load_not_judged);
   way.field("vessel_hold_minutes", report.vessel_hold_minutes);
   way.field("all_hot_minutes", report.all_hot_minutes);

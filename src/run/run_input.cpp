@@ -3,6 +3,8 @@
 #include "errors/our_fault.h"
 #include "farm/fit.h"
 #include "farm/nearest.h"
+#include "heatup/learned_file.h"
+#include "run/pattern.h"
 #include "steam/atmosphere.h"
 
 #include <fmt/format.h>
@@ -62,6 +64,8 @@ void read_files(Gathering& g) {
     g.input.load = gather(g, [&] { return read_load_csv(request.load->name, request.load->bytes); });
   else if (g.input.run_file && g.input.run_file->load)
     g.input.load = g.input.run_file->load;
+  if (request.learned)
+    g.input.learned = gather(g, [&] { return read_learned(request.learned->name, request.learned->bytes); });
   if (const auto built_in = gather(g, [&] {
         return read_treatments(g.tables.source_name("treatments.toml"), g.tables.bytes("treatments.toml"));
       }))
@@ -93,12 +97,44 @@ void name_run(Gathering& g) {
   if (g.input.site) g.input.units = g.input.site->units;
 }
 
+/// A log whose bags are asked for takes what is said of them for its load, or as many of each kind as were
+/// probed.
+void find_load(Gathering& g) {
+  RunInput& input = g.input;
+  const RunOptions& options = g.request.options;
+  if (!options.fits_bags || (input.load && input.load->bag_count() > 0)) return;
+  std::vector<LoadLine> lines;
+  for (const RunProbe& probe : input.probes) {
+    if (probe.role != ProbeRole::bag || probe.left_out) continue;
+    std::string bag = probe.bag;
+    if (options.bag) bag = options.bag->name;
+    if (bag.empty() && input.site && input.site->bags.size() == 1) bag = input.site->bags.front().name;
+    if (bag.empty() && !options.bag) continue;
+    const auto line =
+        std::find_if(lines.begin(), lines.end(), [&](const LoadLine& l) { return l.bag == bag; });
+    if (line == lines.end()) {
+      lines.emplace_back();
+      lines.back().bag = bag;
+      lines.back().count = 1;
+    } else {
+      ++line->count;
+    }
+  }
+  if (options.bag_count && lines.size() == 1)
+    lines.front().count = std::max(*options.bag_count, lines.front().count);
+  if (!lines.empty()) input.load = Load{std::move(lines)};
+}
+
 void choose_treatment(Gathering& g) {
   std::string key = g.request.options.treatment;
   Place place;
   if (key.empty() && g.input.run_file && g.input.run_file->treatment.known()) {
     key = *g.input.run_file->treatment.value;
     place = g.input.run_file->treatment.place;
+  }
+  if (key.empty() && g.request.options.fits_bags) {
+    key = "atmospheric_steam"; // how bags heat asks for none
+    g.input.treatment_is_assumed = true;
   }
   if (key.empty()) return;
   const Treatment* found = find_treatment(g.input.treatments, key);
@@ -161,9 +197,10 @@ void find_pressure(Gathering& g) {
 // The bag kinds of the run: those of the load, else those its probes name, else the only one there is.
 std::vector<const Bag*> bags_of_run(Gathering& g) {
   std::vector<const Bag*> bags;
-  if (!g.input.site) return bags;
+  const std::optional<Bag>& own = g.request.options.bag;
   const auto add = [&](const std::string& name) {
-    const Bag* bag = find_named(g.input.site->bags, name);
+    const Bag* bag = g.input.site ? find_named(g.input.site->bags, name) : nullptr;
+    if (own && own->name == name) bag = &*own;
     if (bag != nullptr && std::find(bags.begin(), bags.end(), bag) == bags.end()) bags.push_back(bag);
   };
   if (g.input.load)
@@ -171,7 +208,9 @@ std::vector<const Bag*> bags_of_run(Gathering& g) {
       add(line.bag);
   for (const RunProbe& probe : g.input.probes)
     add(probe.bag);
-  if (bags.empty() && g.input.site->bags.size() == 1) bags.push_back(&g.input.site->bags.front());
+  if (own && bags.empty()) bags.push_back(&*own);
+  if (bags.empty() && g.input.site && g.input.site->bags.size() == 1)
+    bags.push_back(&g.input.site->bags.front());
   return bags;
 }
 
@@ -475,8 +514,10 @@ void list_blocks(Gathering& g, const Vessel* vessel) {
     if (auto heating = gather(g, [&] { return read_heating_tables(g.tables); }))
       input.heating = std::make_shared<const HeatingTables>(std::move(*heating));
   const auto bags = bags_of_run(g);
-  for (const Bag* bag : bags) {
+  for (const Bag* bag : bags)
     input.bags.push_back(*bag);
+  input.pattern = pattern_use(input);
+  for (const Bag* bag : bags) {
     const bool is_known = !bag->film.known() || find_film(input.cautions.films, *bag->film.value) != nullptr;
     if (!is_known && !bag->film_highest_degC.known())
       g.complain(bag->film.place, fmt::format("there is no film \"{}\" in films.csv", *bag->film.value),
@@ -518,6 +559,7 @@ RunInput open_run(RunRequest request, const TableFiles& tables) {
   check_dates_of_logs(g);
   align_logs(g);
   add_probes(g);
+  find_load(g);
   place_events(g);
   list_blocks(g, vessel_of_run(g));
   if (!g.complaints.empty()) throw UserError(std::move(g.complaints));

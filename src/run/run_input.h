@@ -4,6 +4,7 @@
 #include "farm/run_file.h"
 #include "farm/site.h"
 #include "heatup/bag_body.h"
+#include "heatup/learned.h"
 #include "kinetics/organism.h"
 #include "logs/rows.h"
 #include "probes/check_limits.h"
@@ -41,6 +42,9 @@ struct RunOptions {
   std::optional<double> initial_count; ///< of an organism, in each bag: what survivors are reckoned from
   bool is_running = false;
   bool by_hand = false;
+  bool fits_bags = false;        ///< asks how the bags heated, with or without a load and a treatment
+  std::optional<Bag> bag;        ///< the only kind in the vessel, where no run file describes the load
+  std::optional<int> bag_count;  ///< of it; else as many as were probed
   std::optional<int> run_number; ///< of several runs in one log, from 1
   std::optional<EventTime> from;
   std::optional<EventTime> to;
@@ -52,6 +56,7 @@ struct RunRequest {
   std::optional<NamedText> site;
   std::optional<NamedText> run_file;
   std::optional<NamedText> load;
+  std::optional<NamedText> learned;
   std::vector<Source> logs; ///< in the order of the run file's [[log]]
   RunOptions options;
 };
@@ -101,6 +106,7 @@ struct RunInput {
   RunOptions options;
   std::vector<Treatment> treatments; ///< built in, then the site's own
   std::optional<Treatment> treatment;
+  bool treatment_is_assumed = false; ///< to see how bags heat; nothing is judged by it
   std::vector<Organism> organisms;
   std::optional<CheckLimits> check_limits; ///< none: probes are taken at their word
   std::vector<RunLogUse> logs;
@@ -120,6 +126,8 @@ struct RunInput {
   std::vector<Bag> bags; ///< kinds in this run
   CautionTables cautions;
   bool judges_load = true; ///< false where a run is only judged again to see what its probes could show
+  std::optional<Learned> learned;               ///< what earlier runs of the site showed of its bags
+  std::optional<PatternUse> pattern;            ///< by which the run says it was loaded
   std::shared_ptr<const HeatingTables> heating; ///< how bags heat; none: only probed bags are judged
   double extrapolated_beyond_K = 0;             ///< this far over its upper point a check is taken to hold
   std::vector<Said> blocks;

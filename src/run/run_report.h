@@ -180,9 +180,15 @@ struct ProbeHeating {
       lag_minutes; ///< core behind steam: from within 2 K of the steam's top to that of its own
   /// The same before any log, with its 90 % range; none where the steam would have to stand over a day.
   std::optional<double> expected_minutes, expected_lower_minutes, expected_upper_minutes;
-  double speed = 1;   ///< factor on conduction, vapour and film, beside those of its kind
-  double rms_K = 0;   ///< of the fit
-  std::string remark; ///< key of words: what would explain it; "" for nothing out of the way
+  /// The same by the fit, with its 95 % band; none where nothing was fitted, or over a day.
+  std::optional<double> fitted_minutes, fitted_lower_minutes, fitted_upper_minutes;
+  double speed = 1;    ///< factor on conduction, vapour and film, beside those of its kind
+  double speed_sd = 0; ///< standard deviation of its logarithm
+  double rms_K = 0;    ///< of the fit
+  std::string remark;  ///< key of words; "" for nothing out of the way
+  /// What each alone would explain a remark: the bag's mass in the same skin, its moisture, the probe's
+  /// distance from the middle. None where none would.
+  std::optional<double> would_weigh_kg, would_be_moist_wb, would_be_off_m;
   bool operator==(const ProbeHeating&) const = default;
 };
 
@@ -204,8 +210,12 @@ struct UnprobedBag {
 struct BagHeating {
   std::string bag;
   int count = 0;
-  int probed = 0;          ///< with a probe that is relied on
-  std::string evidence;    ///< "fitted" (two probes or more, the fit accepted) or "model"
+  int probed = 0;        ///< with a probe that is relied on
+  std::string described; ///< form, substrate, closure, neighbours
+  double mass_kg = 0;
+  double moisture_wb = 0;
+  /// "fitted" (two probes or more, the fit accepted), "pattern" (a proven one of the site) or "model"
+  std::string evidence;
   std::string not_fitted;  ///< key of words, "" where it was
   double conductivity = 1; ///< multipliers
   double vapour = 1;
@@ -213,11 +223,31 @@ struct BagHeating {
   bool conductivity_learned = false; ///< else the figure is the table's
   bool vapour_learned = false;
   bool film_learned = false;
+  bool conductivity_far = false; ///< further from the tables than they allow for
+  bool vapour_far = false;
+  bool film_far = false;
+  /// Of the logarithms of the three, row by row of the lower triangle; empty where nothing was fitted.
+  std::vector<double> covariance;
+  std::vector<double> lag_powers; ///< the lag goes with these powers of the three
   double rms_K = 0;
+  double spread = 0; ///< standard deviation of the logarithm of the speed, bag to bag, as it was taken
+  double spread_freedom = 0; ///< degrees of freedom it rests on
+  int earlier_runs = 0;      ///< of the farm, that the figures rest on beside this log; 0: on the tables
+  int earlier_bags = 0;
   std::vector<ProbeHeating> probes;
   std::optional<UnprobedBag> slowest; ///< none: every bag has a probe
   std::vector<Said> assumptions;
   bool operator==(const BagHeating&) const = default;
+};
+
+/// The pattern of the site by which a run says it was loaded.
+struct PatternUse {
+  std::string name;
+  int runs = 0;                 ///< that showed it
+  std::optional<WallTime> last; ///< day of the latest
+  bool is_proven = false;
+  std::optional<Said> why_not;
+  bool operator==(const PatternUse&) const = default;
 };
 
 struct Reach {
@@ -263,6 +293,7 @@ struct RunReport {
   std::string coldest;             ///< name of the probe, "" for none
   std::vector<BagHeating> heating; ///< kinds of bag in the load
   std::optional<UnprobedBag> slowest_unprobed;
+  std::optional<PatternUse> pattern;   ///< none where the run names none
   std::optional<Said> load_not_judged; ///< why the scope is the probed bags alone
   std::vector<WouldNeed> would_need;
   std::vector<LogResult> logs;

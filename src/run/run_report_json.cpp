@@ -144,4 +144,18 @@ std::string report_json(const RunReport& report) {
   return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
+std::string heating_json(const RunReport& report) {
+  Json root = Json::object();
+  Writer way(report.clock, root);
+  way.field("rests_on", std::string("log"));
+  way.text_or_null("run", report.run_name);
+  way.field("heating", report.heating);
+  way.field("slowest_unprobed", report.slowest_unprobed);
+  way.field("pattern", report.pattern);
+  way.field("load_not_judged", report.load_not_judged);
+  way.field("editions", report.editions);
+  way.field("program_version", report.program_version);
+  return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
 } // namespace coldbag

@@ -18,4 +18,8 @@ namespace coldbag {
 /// that is none, or what does not agree with the rest. Guarded by tests/run/run_report_json_test.cpp.
 [[nodiscard]] RunReport read_report_json(std::string_view source_name, std::string_view json);
 
+/// What a log showed of how its bags heat, alone: "rests_on", "run", "heating", "slowest_unprobed",
+/// "pattern", "load_not_judged", tables and version. docs/formats/lag-json.md.
+[[nodiscard]] std::string heating_json(const RunReport& report);
+
 } // namespace coldbag

@@ -115,9 +115,16 @@ void fields(Way& way, Of<Way, ProbeHeating>& probe) {
   way.field("expected_minutes", probe.expected_minutes);
   way.field("expected_lower_minutes", probe.expected_lower_minutes);
   way.field("expected_upper_minutes", probe.expected_upper_minutes);
+  way.field("fitted_minutes", probe.fitted_minutes);
+  way.field("fitted_lower_minutes", probe.fitted_lower_minutes);
+  way.field("fitted_upper_minutes", probe.fitted_upper_minutes);
   way.field("speed", probe.speed);
+  way.field("speed_sd", probe.speed_sd);
   way.field("rms_K", probe.rms_K);
   way.text_or_null("remark", probe.remark);
+  way.field("would_weigh_kg", probe.would_weigh_kg);
+  way.field("would_be_moist_fraction", probe.would_be_moist_wb);
+  way.field("would_be_off_m", probe.would_be_off_m);
 }
 
 template <class Way>
@@ -125,6 +132,9 @@ void fields(Way& way, Of<Way, BagHeating>& kind) {
   way.field("bag", kind.bag);
   way.field("count", kind.count);
   way.field("probed", kind.probed);
+  way.field("described", kind.described);
+  way.field("mass_kg", kind.mass_kg);
+  way.field("moisture_fraction", kind.moisture_wb);
   way.field("evidence", kind.evidence);
   way.text_or_null("not_fitted", kind.not_fitted);
   way.field("conductivity", kind.conductivity);
@@ -133,10 +143,28 @@ void fields(Way& way, Of<Way, BagHeating>& kind) {
   way.field("conductivity_learned", kind.conductivity_learned);
   way.field("vapour_learned", kind.vapour_learned);
   way.field("film_learned", kind.film_learned);
+  way.field("conductivity_far", kind.conductivity_far);
+  way.field("vapour_far", kind.vapour_far);
+  way.field("film_far", kind.film_far);
+  way.field("covariance", kind.covariance);
+  way.field("lag_powers", kind.lag_powers);
   way.field("rms_K", kind.rms_K);
+  way.field("spread", kind.spread);
+  way.field("spread_freedom", kind.spread_freedom);
+  way.field("earlier_runs", kind.earlier_runs);
+  way.field("earlier_bags", kind.earlier_bags);
   way.field("probes", kind.probes);
   way.field("slowest", kind.slowest);
   way.field("assumptions", kind.assumptions);
+}
+
+template <class Way>
+void fields(Way& way, Of<Way, PatternUse>& pattern) {
+  way.field("name", pattern.name);
+  way.field("runs", pattern.runs);
+  way.field("last", pattern.last);
+  way.field("proven", pattern.is_proven);
+  way.field("why_not", pattern.why_not);
 }
 
 template <class Way>

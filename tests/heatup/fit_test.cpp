@@ -2,96 +2,31 @@
 // and method, noise added here.
 #include "heatup/fit.h"
 #include "support/approx.h"
+#include "support/long_run.h"
 #include "support/made_bag.h"
+#include "support/made_table.h"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
-#include <fstream>
-#include <map>
 #include <numeric>
 #include <random>
-#include <sstream>
 
 using namespace coldbag;
 using namespace coldbag::test;
 
 namespace {
 
-struct MadeLog {
-  std::map<std::string, std::string> cells;
-  [[nodiscard]] double number(const std::string& name) const {
-    const std::string& text = cells.at(name);
-    return text.empty() ? std::nan("") : std::stod(text);
-  }
-  [[nodiscard]] std::vector<double> trace(const std::string& name) const {
-    std::istringstream in(cells.at(name));
-    std::vector<double> out;
-    for (double value = 0; in >> value;)
-      out.push_back(value);
-    return out;
-  }
-  [[nodiscard]] UnknownVector truth_ln() const {
-    return {std::log(number("times_k0")), std::log(number("times_f")), std::log(number("times_h"))};
-  }
-};
-
-std::vector<std::string> split(const std::string& line) {
-  std::vector<std::string> out;
-  std::string cell;
-  std::istringstream in(line);
-  while (std::getline(in, cell, ','))
-    out.push_back(cell);
-  if (!line.empty() && line.back() == ',') out.emplace_back();
-  return out;
+UnknownVector truth_ln(const MadeRow& log) {
+  return {std::log(log.number("times_k0")), std::log(log.number("times_f")), std::log(log.number("times_h"))};
 }
 
-std::vector<MadeLog> made_logs() {
-  std::ifstream in(COLDBAG_SOURCE_DIR "/tests/heatup/made/fit_logs.csv");
-  std::vector<std::string> names;
-  std::vector<MadeLog> logs;
-  for (std::string line; std::getline(in, line);) {
-    if (line.starts_with("#")) continue;
-    const std::vector<std::string> cells = split(line);
-    if (names.empty()) {
-      names = cells;
-      continue;
-    }
-    MadeLog log;
-    for (std::size_t i = 0; i < cells.size(); ++i)
-      log.cells[names[i]] = cells[i];
-    logs.push_back(std::move(log));
-  }
-  return logs;
+std::vector<MadeRow> made_logs() {
+  return made_rows("fit_logs.csv");
 }
 
-double vessel_degC(const MadeLog& log, double min) {
-  const double from = log.number("from_degC");
-  const double to = log.number("to_degC");
-  const double come_up = log.number("come_up_min");
-  const std::string& kind = log.cells.at("kind");
-  if (kind == "exponential") return to - (to - from) * std::exp(-min / come_up);
-  if (kind == "linear") return min < come_up ? from + (to - from) * min / come_up : to;
-  const double pause = log.number("pause_degC");
-  const double until = come_up + log.number("pause_min");
-  const double last = log.number("last_min");
-  if (min < come_up) return from + (pause - from) * min / come_up;
-  if (min < until) return pause;
-  return min < until + last ? pause + (to - pause) * (min - until) / last : to;
-}
-
-SteamTrace steam_of(const MadeLog& log, double minutes) {
-  std::vector<SteamPoint> points;
-  for (int min = 0; min <= minutes; ++min) {
-    const double degC = vessel_degC(log, min);
-    points.push_back({60.0 * min, degC, std::max(log.number("air_Pa"), saturation_pressure_Pa(degC))});
-  }
-  return SteamTrace(std::move(points));
-}
-
-BagBody body_of(const MadeLog& log) {
+BagBody body_of(const MadeRow& log) {
   Bag bag = tried_bag();
   bag.length_m = stated(log.number("side_3_m"));
   bag.width_m = stated(log.number("side_1_m"));
@@ -100,14 +35,14 @@ BagBody body_of(const MadeLog& log) {
 }
 
 /// The middle of the bag as a probe told it, noise 0.3 K a minute.
-FitProbe probe_of(const MadeLog& log, const std::string& trace = "core_degC", double off_K = 0) {
+FitProbe probe_of(const MadeRow& log, const std::string& trace = "core_degC", double off_K = 0) {
   std::mt19937_64 random(static_cast<unsigned>(log.number("seed")));
   std::normal_distribution<double> noise(0, 0.3 / std::sqrt(5.0));
   FitProbe probe{"core", body_of(log), log.number("start_degC"), 0.3, {}};
   const double top = log.number("to_degC");
   int after = 0;
   double min = 0;
-  for (const double degC : log.trace(trace)) {
+  for (const double degC : log.numbers(trace)) {
     probe.points.push_back({60 * min, degC + off_K + noise(random), 5});
     min += 5;
     if (degC > top - 2 && ++after > 6) break;
@@ -116,11 +51,11 @@ FitProbe probe_of(const MadeLog& log, const std::string& trace = "core_degC", do
   return probe;
 }
 
-SteamTrace fitted_steam(const MadeLog& log, const FitProbe& probe) {
+SteamTrace fitted_steam(const MadeRow& log, const FitProbe& probe) {
   return steam_of(log, std::ceil(probe.points.back().time_s / 60) + 1);
 }
 
-Fit fit_of(const MadeLog& log, const HeatingFigures& figures, const std::string& trace = "core_degC",
+Fit fit_of(const MadeRow& log, const HeatingFigures& figures, const std::string& trace = "core_degC",
            double off_K = 0) {
   const FitProbe probe = probe_of(log, trace, off_K);
   return fit_bags({probe}, fitted_steam(log, probe), heating_tables().vapour, figures);
@@ -146,10 +81,6 @@ double mahalanobis_square(const UnknownMatrix& c, const UnknownVector& d) {
 
 constexpr double chi_square_95 = 7.815; // three degrees, handbook tables
 
-bool is_long() {
-  return std::getenv("COLDBAG_LONG") != nullptr;
-}
-
 struct Tally {
   int logs = 0, truth_inside = 0, time_inside = 0, times = 0;
   std::array<double, 3> off_square{}, width{};
@@ -160,12 +91,12 @@ Tally tally(const HeatingFigures& figures, int most, double calibration_sd_K) {
   std::mt19937_64 random(3);
   std::normal_distribution<double> normal;
   Tally out;
-  for (const MadeLog& log : made_logs()) {
+  for (const MadeRow& log : made_logs()) {
     if (log.number("to_degC") < 80 || out.logs >= most) continue;
     const Fit fit = fit_of(log, figures, "core_degC", calibration_sd_K * normal(random));
     REQUIRE(fit.refusal == FitRefusal::none);
     ++out.logs;
-    const UnknownVector truth = log.truth_ln();
+    const UnknownVector truth = truth_ln(log);
     UnknownVector off{};
     for (std::size_t u = 0; u < 3; ++u) {
       off[u] = fit.ln[u] - truth[u];
@@ -216,8 +147,8 @@ TEST_CASE("where the probes differ by half a kelvin, a fit that knows of noise a
 
 TEST_CASE("a probe two centimetres off the centre hardly moves what is foretold of another bag") {
   int tried = 0;
-  for (const MadeLog& log : made_logs()) {
-    if (log.trace("core_off_degC").empty() || (tried >= 4 && !is_long())) continue;
+  for (const MadeRow& log : made_logs()) {
+    if (log.numbers("core_off_degC").empty() || (tried >= 4 && !is_long())) continue;
     ++tried;
     const SteamTrace steam = steam_of(log, log.number("heavier_lag_min") * 2 + 120);
     const BagBody body = heavier(body_of(log), 1.5 * log.number("mass_kg"));
@@ -237,7 +168,7 @@ TEST_CASE("a probe two centimetres off the centre hardly moves what is foretold 
 TEST_CASE("at 70 C vapour and film stay the table's") {
   int tried = 0;
   int from_table = 0;
-  for (const MadeLog& log : made_logs()) {
+  for (const MadeRow& log : made_logs()) {
     if (log.number("to_degC") > 80 || (tried >= 5 && !is_long())) continue;
     ++tried;
     const Fit fit = fit_of(log, heating_tables().figures);
@@ -252,7 +183,7 @@ TEST_CASE("at 70 C vapour and film stay the table's") {
 }
 
 TEST_CASE("several bags of a kind each get a speed, their kind the rest") {
-  const MadeLog log = made_logs().front();
+  const MadeRow log = made_logs().front();
   const SteamTrace steam = steam_of(log, 600);
   std::vector<FitProbe> probes;
   const std::array<double, 3> speeds{0.15, 0.0, -0.15};
@@ -273,7 +204,7 @@ TEST_CASE("several bags of a kind each get a speed, their kind the rest") {
 }
 
 TEST_CASE("what cannot be fitted is refused with the reason") {
-  const MadeLog log = made_logs().front();
+  const MadeRow log = made_logs().front();
   FitProbe probe = probe_of(log);
   const SteamTrace steam = fitted_steam(log, probe);
   const auto refusal = [&](const FitProbe& one) {

@@ -5,13 +5,13 @@
 #include "steam/atmosphere.h"
 #include "steam/saturation.h"
 #include "support/approx.h"
+#include "support/long_run.h"
 #include "support/made_bag.h"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <random>
 
 using namespace coldbag;
@@ -212,7 +212,7 @@ TEST_CASE("the curve is in order at every minute and passes the targets when the
 // Draws of the priors through the model itself show what the straight line in the logarithms leaves out: 5 %
 // of the time is allowed for that, and two and a half times what so few draws may be off.
 TEST_CASE("good and slow are near the 5 % and 95 % ends of draws from the priors") {
-  const std::size_t draws = std::getenv("COLDBAG_LONG") != nullptr ? 1000 : 100;
+  const std::size_t draws = is_long() ? 1000 : 100;
   const HeatingFigures& figures = heating_tables().figures;
   const LagForecast told = forecast(tried_bag(), sterilizing());
   const SteamTrace steam = rising_steam(told.steam, 0, 30 * 3600);

@@ -239,8 +239,8 @@ def refuses_what_is_wrong(folder):
             '--steam "121.1 C"', 64, *bag, "--steam", "15 psi", "--rated", "15 psi gauge")
     refuses(folder, "--vented and --rated contradict each other; say which of the two the vessel is", 64, *bag, "--vented", *STEAM)
     refuses(folder, "--start: bags of 97.0 C are not reckoned; from -40 to 95 C", 64, *bag, "--steam", "121 C", "--rated", "20 psi gauge", "--start", "97 C")
-    refuses(folder, '"log.csv": lag does not read logs; write for example coldbag lag --bag --mass "2.3 kg" --steam "121.1 C" '
-            '--rated "20 psi gauge"', 64, "--full", "log.csv")
+    refuses(folder, "log.csv: cannot be opened: No such file or directory; name a log file that is there and may be read",
+            66, "--full", "log.csv")
     both = lag(folder, "--bag", "--steam", "121 C").stderr.split("\n")
     expect(f"every fault is told at once: {both}", len(both) == 3 and "heavy" in both[0] and "hotter" in both[1])
 

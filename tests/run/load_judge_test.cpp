@@ -133,3 +133,33 @@ TEST_CASE("threads, and the size of blocks, change no digit of the load") {
   const RunInput input = open_run(std::move(request), TableFiles::built_in());
   CHECK(judge_run(input, 7).heating == judge_run(input).heating);
 }
+
+TEST_CASE("steam that nobody saw for longer than is bridged carries no verdict to the load") {
+  Files files;
+  std::istringstream rows(files.log);
+  std::string cut;
+  int row = 0;
+  for (std::string line; std::getline(rows, line); ++row) {
+    // The steam probe's cell, the last but one with the pressure behind it or the last, is emptied for a
+    // while.
+    if (row > 300 && row < 340) {
+      const std::size_t column = line.find(',', line.find(',', line.find(',') + 1) + 1);
+      REQUIRE(column != std::string::npos);
+      line = line.substr(0, column + 1) + line.substr(std::min(line.find(',', column + 1), line.size()));
+    }
+    cut += line + "\n";
+  }
+  files.log = cut;
+  const RunReport report = judged(files);
+  CHECK(report.scope == "probed");
+  REQUIRE(report.load_not_judged);
+  CHECK(report.load_not_judged->key == "load_steam_not_seen");
+}
+
+TEST_CASE("a bag that burst is taken off the load") {
+  Files files;
+  files.run += "\n[[event]]\nwhat = \"bag_burst\"\ntime = 2026-03-04T22:00:00\n";
+  const RunReport report = judged(files);
+  REQUIRE(report.slowest_unprobed);
+  CHECK(report.slowest_unprobed->count == 237);
+}

@@ -307,6 +307,9 @@ BagHeating odd_heating(Odd& odd) {
   kind.bag = odd.text();
   kind.count = odd.whole();
   kind.probed = odd.whole();
+  kind.described = odd.text();
+  kind.mass_kg = odd.number();
+  kind.moisture_wb = odd.number();
   kind.evidence = odd.text();
   kind.not_fitted = odd.text_or_none();
   kind.conductivity = odd.number();
@@ -315,10 +318,21 @@ BagHeating odd_heating(Odd& odd) {
   kind.conductivity_learned = odd.yes();
   kind.vapour_learned = odd.yes();
   kind.film_learned = odd.yes();
+  kind.conductivity_far = odd.yes();
+  kind.vapour_far = odd.yes();
+  kind.film_far = odd.yes();
+  kind.covariance = odd.some([&] { return odd.number(); });
+  kind.lag_powers = odd.some([&] { return odd.number(); });
   kind.rms_K = odd.number();
+  kind.spread = odd.number();
+  kind.spread_freedom = odd.number();
+  kind.earlier_runs = odd.whole();
+  kind.earlier_bags = odd.whole();
   kind.probes = odd.some([&] {
-    return ProbeHeating{odd.text(),   odd.maybe_number(), odd.number(), odd.number(),
-                        odd.number(), odd.number(),       odd.number(), odd.text_or_none()};
+    return ProbeHeating{odd.text(),         odd.maybe_number(), odd.maybe_number(), odd.maybe_number(),
+                        odd.maybe_number(), odd.maybe_number(), odd.maybe_number(), odd.maybe_number(),
+                        odd.number(),       odd.number(),       odd.number(),       odd.text_or_none(),
+                        odd.maybe_number(), odd.maybe_number(), odd.maybe_number()};
   });
   kind.slowest = odd.maybe([&] { return odd_unprobed(odd); });
   kind.assumptions = odd.some([&] { return odd_said(odd); });
@@ -365,6 +379,11 @@ RunReport odd_report(unsigned seed, bool mild = false) {
   r.criteria = odd.some([&] { return odd_criterion(odd); });
   r.probes = odd.some([&] { return odd_probe(odd); });
   if (!r.probes.empty() && odd.yes()) r.coldest = r.probes.back().name;
+  r.pattern = odd.maybe([&] {
+    return PatternUse{odd.text(), odd.whole(),
+                      odd.maybe([&] { return WallTime{std::int64_t{1} * odd.below(2000000000) * 1000000}; }),
+                      odd.yes(), odd.maybe([&] { return odd_said(odd); })};
+  });
   r.heating = odd.some([&] { return odd_heating(odd); });
   r.slowest_unprobed = odd.maybe([&] { return odd_unprobed(odd); });
   r.load_not_judged = odd.maybe([&] { return odd_said(odd); });
@@ -472,7 +491,8 @@ RunReport full_report() {
     if (more.probes[0].faults.empty() || more.probes[0].organisms.empty() || more.criteria.empty()) continue;
     if (more.probes[0].F_minutes_by_band.empty() || more.cautions.empty() || more.runs.empty()) continue;
     if (more.would_need.empty() || more.next.empty() || more.editions.empty() || more.survival.empty() ||
-        more.events.empty() || more.heating.empty() || !more.slowest_unprobed || !more.load_not_judged)
+        more.events.empty() || more.heating.empty() || !more.slowest_unprobed || !more.pattern ||
+        !more.load_not_judged)
       continue;
     return more;
   }

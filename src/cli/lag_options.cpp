@@ -1,0 +1,128 @@
+#include "cli/lag_options.h"
+
+#include "cli/check_options.h"
+#include "farm/fit.h"
+
+#include <boost/program_options.hpp>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <array>
+
+namespace coldbag {
+
+namespace po = boost::program_options;
+
+namespace {
+
+constexpr std::array bag_option_names{"bag",   "mass",   "moisture", "substrate", "form",      "length",
+                                      "width", "height", "diameter", "closure",   "neighbours"};
+
+void take_side(const Given& given, const std::string& option, Stated<double>& stated) {
+  if (!given.has(option)) return;
+  take_quantity(given, option, Dimension::length, stated);
+  if (!(*stated.value > 0))
+    throw UserError(usage(fmt::format("--{}: a side of nothing is no bag", option), "above zero"));
+}
+
+void take_word(const Given& given, const std::string& option, const std::vector<std::string>& words,
+               Stated<std::string>& stated) {
+  if (!given.has(option)) return;
+  const auto text = given.text(option);
+  for (const std::string& word : words)
+    if (word == text) return state(stated, option, text);
+  throw no_choice(option, text, words);
+}
+
+/// The kind of bag that the site file describes and the options name, or an empty one.
+Bag bag_of_site(const Given& given, const std::optional<Site>& site) {
+  const std::string name = given.has("bag") ? given.text("bag") : "";
+  if (!site && !name.empty())
+    throw UserError(
+        usage(fmt::format("--bag: \"{}\" is a kind of bag of a site file, and none is given", name),
+              "add --site FARM.toml, or describe the bag by --mass and the rest"));
+  if (!site) return {};
+  std::vector<std::string> names;
+  for (const Bag& bag : site->bags)
+    names.push_back(bag.name);
+  if (name.empty() && site->bags.size() == 1) return site->bags.front();
+  if (name.empty() && names.size() > 1 && !given.has("mass"))
+    throw UserError(usage("--bag: the site file has several kinds of bag",
+                          fmt::format("choose one of {}", fmt::join(names, ", "))));
+  if (name.empty()) return {};
+  if (auto unknown = unknown_name("kind of bag in the site file called", name, option_place("bag"), names)) {
+    unknown->trouble = Trouble::usage;
+    throw UserError(*std::move(unknown));
+  }
+  return *find_bag(*site, name);
+}
+
+} // namespace
+
+po::options_description lag_options() {
+  const auto text = [] { return po::value<std::string>(); };
+  po::options_description bag("The bag");
+  bag.add_options()("bag", po::value<std::string>()->implicit_value(""),
+                    "before there is any log; NAME takes a kind of bag from the site file")(
+      "mass", text(), "of the filled bag: \"2.3 kg\"")("moisture", text(), "wet basis: \"62 %\"")(
+      "substrate", text(), "in words: \"oak sawdust\"")("form", text(), "brick, column or slab")(
+      "length", text(), "\"20 cm\"")("width", text(), "\"13 cm\"")("height", text(), "\"15 cm\"")(
+      "diameter", text(), "of a column: \"18 cm\"")("closure", text(), "breathing, sealed or open")(
+      "neighbours", text(), "apart, sides (they touch) or all (stacked too)")(
+      "bags", text(), "how many were in the vessel, for a log without a run file");
+  po::options_description steam("The steam, before there is any log");
+  steam.add_options()("steam", text(), R"("121.1 C", or "15 psi gauge"; else as hot as an open vessel gets)")(
+      "come-up", text(), "from steam at the bags until it is that hot: \"40 min\"")(
+      "start", text(), "of the bags before: \"20 C\"")(
+      "csv", text(), "new file for the curve, minute by minute")("us", "F, lb and in");
+  po::options_description learned("What runs have shown");
+  learned.add_options()("learn", "of all these runs together, kept for the next ones")(
+      "out", text(), "file to keep it in; else the one that the site file names");
+  po::options_description all;
+  all.add(bag).add(steam).add(learned).add(check_options());
+  return all;
+}
+
+std::vector<std::string> with_bag_named(const std::vector<std::string>& arguments) {
+  std::vector<std::string> out;
+  for (const std::string& argument : arguments) {
+    if (!out.empty() && out.back() == "--bag" && !argument.starts_with('-'))
+      out.back() += "=" + argument;
+    else
+      out.push_back(argument);
+  }
+  return out;
+}
+
+bool has_bag_options(const Given& given) {
+  for (const char* name : bag_option_names)
+    if (given.has(name)) return true;
+  return false;
+}
+
+Place option_place(const std::string& option) {
+  return {"", 0, 0, "--" + option};
+}
+
+void take_quantity(const Given& given, const std::string& option, Dimension dimension,
+                   Stated<double>& stated) {
+  if (given.has(option)) state(stated, option, quantity_option(option, given.text(option), dimension));
+}
+
+Bag read_bag(const Given& given, const std::optional<Site>& site) {
+  Bag bag = bag_of_site(given, site);
+  take_quantity(given, "mass", Dimension::mass, bag.mass_kg);
+  take_quantity(given, "moisture", Dimension::fraction, bag.moisture_wb);
+  if (given.has("substrate")) state(bag.substrate, "substrate", given.text("substrate"));
+  take_word(given, "form", {"brick", "column", "slab", "loose"}, bag.form);
+  take_side(given, "length", bag.length_m);
+  take_side(given, "width", bag.width_m);
+  take_side(given, "height", bag.height_m);
+  take_side(given, "diameter", bag.diameter_m);
+  take_word(given, "closure", {"breathing", "sealed", "open"}, bag.closure);
+  take_word(given, "neighbours", {"apart", "sides", "all"}, bag.neighbours);
+  return bag;
+}
+
+} // namespace coldbag
