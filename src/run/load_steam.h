@@ -24,9 +24,9 @@ struct FoundSteam {
   std::optional<Said> why_not;
 };
 
-/// From the first probe in the steam that is relied on and covers the run: it begins with the bags' readings, ends
-/// with them or with the steam, and is silent for no longer than the treatment bridges. Pressure as logged, else
-/// the larger of the air's outside and saturation.
+/// From the first probe in the steam that is relied on and covers the run: it begins with the bags' readings,
+/// ends with them or with the steam, and is silent for no longer than the treatment bridges. Pressure as
+/// logged, else the larger of the air's outside and saturation.
 [[nodiscard]] FoundSteam load_steam(const LoadBasis& basis);
 
 /// The steam with its plateau drawn out by so much at `at_s`.
