@@ -46,6 +46,18 @@ int status_of(const std::vector<Outcome>& outcomes) {
   return status;
 }
 
+/// A run's report as the options ask for it.
+std::string report_text(const RunReport& report, const std::string& log_settings, const Given& given,
+                        const Words& words, const std::string& path) {
+  std::string text;
+  if (given.has("explain")) {
+    if (!log_settings.empty()) text += log_settings + "\n";
+    for (const LogResult& log : report.logs)
+      text += understanding_text(log.name, log.understanding, words) + "\n";
+  }
+  return text + run_text(report, words, {given.has("full"), wants_colour(given), path});
+}
+
 std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Given& given,
                                 const RunOptions& options, const TableFiles& tables, const Words& words) {
   std::vector<Outcome> outcomes(paths.size());
@@ -57,6 +69,8 @@ std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Giv
       Asked asked = asked_for(paths[i], given, options, words);
       remarks[i] = asked.remark;
       outcomes[i].report = judge_run(open_run(std::move(asked.request), tables));
+      if (given.has("full") || given.has("explain"))
+        outcomes[i].text = report_text(*outcomes[i].report, asked.log_settings, given, words, paths[i]);
     } catch (const UserError& error) {
       outcomes[i].error = error;
     }
@@ -79,7 +93,9 @@ int check_many(const std::vector<std::string>& paths, const Given& given, const 
     for (const Outcome& one : outcomes)
       if (one.error) std::fprintf(stderr, "coldbag: %s\n", one.error->what());
   } else {
-    text = many_text(outcomes, words);
+    for (const Outcome& one : outcomes)
+      if (!one.text.empty()) text += one.text + "\n";
+    text += many_text(outcomes, words);
   }
   print(text);
   return status_of(outcomes);
@@ -116,13 +132,7 @@ int check_command(const std::vector<std::string>& arguments) {
   if (given.has("json")) {
     print(report_json(report));
   } else {
-    std::string text;
-    if (given.has("explain")) {
-      if (!asked.log_settings.empty()) text += asked.log_settings + "\n";
-      for (const LogResult& log : report.logs)
-        text += understanding_text(log.name, log.understanding, words) + "\n";
-    }
-    print(text + run_text(report, words, {given.has("full"), wants_colour(given), paths.front()}));
+    print(report_text(report, asked.log_settings, given, words, paths.front()));
   }
   return exit_status(report);
 }

@@ -132,7 +132,7 @@ int tell_runs(const Given& given, const TableFiles& tables) {
     if (given.has("json"))
       text += heating_json(report);
     else
-      text += (text.empty() ? "" : "\n") + heating_text(report, words, given.has("full"));
+      text += (text.empty() ? "" : "\n") + heating_text(report, words, given.has("full"), path);
   }
   print(text);
   return status;

@@ -4,6 +4,7 @@
 #include "report/figures.h"
 #include "report/layout.h"
 #include "report/load_text.h"
+#include "report/unjudged_text.h"
 
 #include <fmt/format.h>
 
@@ -76,9 +77,14 @@ std::string remark_text(const RunReport& report, const Words& words, const Probe
   return words.text(why.find(';') == std::string::npos ? "lag_remark_one" : "lag_remark", values);
 }
 
-std::string heating_text(const RunReport& report, const Words& words, bool full) {
+std::string heating_text(const RunReport& report, const Words& words, bool full,
+                         const std::string& log_argument) {
+  if (!report.runs.empty()) return several_runs_text(report, words, "coldbag lag " + log_argument);
   std::string out = report.run_name.empty() ? "" : clean(report.run_name) + "\n";
-  if (report.load_not_judged) out += wrapped(said_text(words, report, *report.load_not_judged), 2);
+  if (report.load_not_judged && report.load_not_judged->key == "load_not_described")
+    out += wrapped(words.text("lag_not_described"), 2);
+  else if (report.load_not_judged)
+    out += wrapped(said_text(words, report, *report.load_not_judged), 2);
   for (const BagHeating& kind : report.heating)
     out += (out.empty() ? "" : "\n") + kind_text(report, kind, words);
   if (!report.heating.empty()) out += "\n" + wrapped(words.text("lag_seen_means"), 2);

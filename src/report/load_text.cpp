@@ -97,11 +97,20 @@ std::string kind_head(const BagHeating& kind, const Words& words) {
                                      {"evidence", evidence_text(kind, words)}});
 }
 
+std::string multipliers_text(const BagHeating& kind, const Words& words) {
+  return words.text("heating_multipliers",
+                    {{"conductivity", learned_text(kind.conductivity, kind.conductivity_learned, words)},
+                     {"vapour", learned_text(kind.vapour, kind.vapour_learned, words)},
+                     {"film", learned_text(kind.film, kind.film_learned, words)},
+                     {"rms_K", fmt::format("{:.2f}", kind.rms_K)}});
+}
+
 std::string kind_lines(const RunReport& report, const BagHeating& kind, const Words& words) {
   std::string out = item(kind_head(kind, words));
   out += item(described_text(report, kind, words));
   for (const std::string& line : learned_items(kind, words))
     out += item(line);
+  if (!kind.not_fitted.empty() && kind.rms_K > 0) out += item(multipliers_text(kind, words));
   if (kind.covariance.size() == 6 && kind.lag_powers.size() == 3)
     out += item(words.text("heating_doubt",
                            {{"covariance", list_of(kind.covariance)}, {"powers", list_of(kind.lag_powers)}}));
@@ -129,14 +138,11 @@ std::string kind_heading(const RunReport& report, const BagHeating& kind, const 
 
 std::vector<std::string> learned_items(const BagHeating& kind, const Words& words) {
   std::vector<std::string> out;
-  if (!kind.not_fitted.empty()) out.push_back(known(words, kind.not_fitted));
-  if (kind.not_fitted.empty() || kind.rms_K > 0) // what was refused is told too
-    out.push_back(
-        words.text("heating_multipliers",
-                   {{"conductivity", learned_text(kind.conductivity, kind.conductivity_learned, words)},
-                    {"vapour", learned_text(kind.vapour, kind.vapour_learned, words)},
-                    {"film", learned_text(kind.film, kind.film_learned, words)},
-                    {"rms_K", fmt::format("{:.2f}", kind.rms_K)}}));
+  if (!kind.not_fitted.empty() && kind.evidence != "model") out.push_back(known(words, kind.not_fitted));
+  if (kind.not_fitted.empty())
+    out.push_back(multipliers_text(kind, words));
+  else if (kind.rms_K > 0)
+    out.push_back(words.text("heating_refused", {{"rms_K", fmt::format("{:.2f}", kind.rms_K)}}));
   std::string far;
   const auto add_far = [&](bool is_far, const char* key) {
     if (is_far) far += (far.empty() ? "" : ", ") + words.text(key);

@@ -14,6 +14,7 @@ namespace coldbag {
 struct Outcome {
   std::string name; ///< of its file, as typed
   std::optional<RunReport> report;
+  std::string text; ///< the whole report, where it was asked for
   std::optional<UserError> error;
 };
 

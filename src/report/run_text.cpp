@@ -208,7 +208,8 @@ std::string notes(const RunReport& report, const Words& words) {
 
 std::string run_text(const RunReport& report, const Words& words, const TextOptions& options) {
   const std::string full = options.is_full ? full_text(report, words) : "";
-  if (!report.runs.empty()) return several_runs_text(report, words, options.log_argument) + full;
+  if (!report.runs.empty())
+    return several_runs_text(report, words, "coldbag check " + options.log_argument) + full;
   if (!report.verdict) return bare_text(report, words, options.log_argument) + full;
   std::string out;
   if (!report.run_name.empty()) out += wrapped(clean(report.run_name), 0);

@@ -80,7 +80,7 @@ std::string bare_text(const RunReport& report, const Words& words, const std::st
          command_lines({"coldbag check " + log_argument, "--explain"});
 }
 
-std::string several_runs_text(const RunReport& report, const Words& words, const std::string& log_argument) {
+std::string several_runs_text(const RunReport& report, const Words& words, const std::string& command) {
   std::string out = film_lines(report, words) + wrapped(words.text("several_runs"), 0) + "\n";
   for (std::size_t i = 0; i < report.runs.size(); ++i)
     out += item(
@@ -90,7 +90,7 @@ std::string several_runs_text(const RunReport& report, const Words& words, const
   out += caution_lines(report, words);
   out += "\n" + site_line(report, words) + log_lines(report, words);
   return out + "\n" + words.text("several_runs_choose") + "\n" +
-         command_lines({"coldbag check " + log_argument, fmt::format("--run {}", report.runs.size())});
+         command_lines({command, fmt::format("--run {}", report.runs.size())});
 }
 
 } // namespace coldbag

@@ -12,8 +12,8 @@ namespace coldbag {
 [[nodiscard]] std::string bare_text(const RunReport& report, const Words& words,
                                     const std::string& log_argument);
 
-/// The runs that the log holds, and how to choose one.
+/// The runs that the log holds, and how to choose one: `command` is what was typed, its log included.
 [[nodiscard]] std::string several_runs_text(const RunReport& report, const Words& words,
-                                            const std::string& log_argument);
+                                            const std::string& command);
 
 } // namespace coldbag

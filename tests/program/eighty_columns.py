@@ -45,10 +45,14 @@ for mode in ([], ["--full"], ["--explain"], ["--full", "--explain"]):
 for path in logs:
     look(["check", path, "--treatment", "atmospheric_steam", "--running", "--if-each-bag-held", "1e6", "--full"])
 look(["check", *runs])
+look(["check", *runs[:3], "--full", "--explain"])
+for path in runs:
+    look(["lag", path, "--full"])
+look(["lag", "--learn", *runs[:4]])
 look(["check", *logs])
 look(["check", *runs, "tests/farm/broken/run_event_time_words.toml"])
 
-for command in ("check", "type", "probe", "setup"):
+for command in ("check", "type", "probe", "setup", "lag"):
     look([command, "--help"])
 look(["--help"])
 look(["probe"])
