@@ -17,6 +17,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <utility>
 
 namespace coldbag {
@@ -104,6 +106,43 @@ LagForecast forecast_for(const Given& given, const TableFiles& tables) {
   return *std::move(forecast);
 }
 
+/// What of the command line says something in each way to ask; the rest would be passed over in silence.
+constexpr std::array only_before_a_run{"steam", "come-up", "start", "csv"};
+constexpr std::array not_when_learning{"us", "json", "full", "explain", "bags"};
+constexpr std::array also_before_a_run{
+    "bag",      "mass",    "moisture", "substrate",  "form", "length",   "width",  "height",
+    "diameter", "closure", "us",       "neighbours", "site", "altitude", "vented", "pressure-at-site",
+    "rated",    "full",    "json",     "tables",     "help"};
+
+template <class Names>
+void refuse_any(const Given& given, const Names& names, const std::string& why, const std::string& remedy) {
+  for (const auto& name : names)
+    if (given.has(name)) throw UserError(usage(fmt::format("--{}: {}", name, why), remedy));
+}
+
+void refuse_what_says_nothing(const Given& given, const po::options_description& described) {
+  const bool learns = given.has("learn");
+  const bool has_run = learns || given.has("file");
+  if (has_run)
+    refuse_any(given, only_before_a_run, "says nothing of a run that is logged",
+               "leave it out, or name no run");
+  if (learns)
+    refuse_any(given, not_when_learning, "says nothing beside --learn", "leave it out, or leave out --learn");
+  if (!learns)
+    refuse_any(given, std::array{"out"}, "says where to keep what --learn finds",
+               "add --learn, or leave it out");
+  if (has_run) return;
+  std::vector<std::string> others;
+  for (const auto& option : described.options()) {
+    const std::string& name = option->long_name();
+    const auto is = [&](const char* known) { return name == known; };
+    if (std::ranges::none_of(also_before_a_run, is) && std::ranges::none_of(only_before_a_run, is))
+      others.push_back(name);
+  }
+  refuse_any(given, others, "says something of a run or a log, and none is named",
+             "name the run, or leave it out");
+}
+
 } // namespace
 
 int lag_command(const std::vector<std::string>& arguments) {
@@ -120,6 +159,7 @@ int lag_command(const std::vector<std::string>& arguments) {
                     described));
     return 0;
   }
+  refuse_what_says_nothing(given, described);
   const TableFiles tables = TableFiles::open(given.text("tables"));
   if (given.has("learn")) return learn_from_runs(given, tables);
   if (given.has("file")) return tell_runs(given, tables);

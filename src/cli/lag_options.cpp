@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <array>
 
 namespace coldbag {
@@ -74,13 +75,15 @@ po::options_description lag_options() {
   po::options_description steam("The steam, before there is any log");
   steam.add_options()("steam", text(), R"("121.1 C", or "15 psi gauge"; else as hot as an open vessel gets)")(
       "come-up", text(), "from steam at the bags until it is that hot: \"40 min\"")(
-      "start", text(), "of the bags before: \"20 C\"")(
-      "csv", text(), "new file for the curve, minute by minute")("us", "F, lb and in");
+      "start", text(), "of the bags before: \"20 C\"")("csv", text(),
+                                                       "new file for the curve, minute by minute");
   po::options_description learned("What runs have shown");
+  po::options_description units("Units");
+  units.add_options()("us", "F, lb and in");
   learned.add_options()("learn", "of all these runs together, kept for the next ones")(
       "out", text(), "file to keep it in; else the one that the site file names");
   po::options_description all;
-  all.add(bag).add(steam).add(learned).add(check_options());
+  all.add(bag).add(steam).add(learned).add(units).add(check_options());
   return all;
 }
 
@@ -96,9 +99,7 @@ std::vector<std::string> with_bag_named(const std::vector<std::string>& argument
 }
 
 bool has_bag_options(const Given& given) {
-  for (const char* name : bag_option_names)
-    if (given.has(name)) return true;
-  return false;
+  return std::ranges::any_of(bag_option_names, [&](const char* name) { return given.has(name); });
 }
 
 Place option_place(const std::string& option) {

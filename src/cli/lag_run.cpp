@@ -124,10 +124,11 @@ int tell_runs(const Given& given, const TableFiles& tables) {
   int status = 0;
   std::string text;
   for (const std::string& path : given.texts("file")) {
-    const RunReport report = [&] {
+    RunReport report = [&] {
       const Progress progress(words, 1);
       return heated_run(asked_for_heating(path, given, tables, words), tables);
     }();
+    if (given.has("us")) report.units = UnitSystem::us;
     if (report.heating.empty()) status = 2;
     if (given.has("json"))
       text += heating_json(report);

@@ -180,6 +180,12 @@ def tells_a_bare_log(folder):
     expect("without a treatment no heat is told", report["slowest_unprobed"] is None)
     with_treatment = told(folder, *bare, *brick, "--bags", "200", "--treatment", "farm_steam", "--site", "farm.toml")
     expect("with one it is", with_treatment["slowest_unprobed"]["count"] == 195)
+    for arguments in (["--steam", "100 C"], ["--csv", "curve.csv"], ["--out", "x.toml"], ["--learn", "--json"]):
+        done = lag(folder, *bare, *brick, *arguments)
+        expect(f"{arguments} would say nothing and is refused: {done.stderr}", done.returncode == 64 and "--" in done.stderr)
+    done = lag(folder, "--bag", *brick, "--vented", "--altitude", "1150 m", "--treatment", "atmospheric_steam")
+    expect(f"a treatment says nothing of a forecast: {done.stderr}", done.returncode == 64 and "--treatment" in done.stderr)
+    expect("pounds where they are asked for", " lb, 62" in lag(folder, *bare, *brick, "--us").stdout)
     done = lag(folder, *bare)
     expect("without a bag the reason is said, status 2", done.returncode == 2 and done.stdout != "")
     for arguments, message in ((["--bags", "none"], "--bags"), (["--mass", "0 kg"], "mass"), (["--form", "ball"], "--form")):
