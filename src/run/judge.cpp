@@ -427,6 +427,7 @@ LoadJudgement Judge::judged_load(const Settled& now, const std::vector<Measured>
                   watch.treatment,
                   probes,
                   {},
+                  {},
                   nullptr,
                   PressureBasis::none,
                   {},
@@ -436,6 +437,7 @@ LoadJudgement Judge::judged_load(const Settled& now, const std::vector<Measured>
     const RunProbe& probe = input_.probes[i];
     if (!probe.is_pressure) {
       basis.thin.push_back(&now.streams[i].thin());
+      basis.gap_s.push_back(watch.meters[i].rule().gap_s);
     } else if (basis.pressure == nullptr) {
       basis.pressure = &now.streams[i].thin();
       basis.pressure_basis = probe.pressure_basis;

@@ -16,6 +16,7 @@ struct LoadBasis {
   const Treatment& treatment;
   const std::vector<Measured>& probes;
   std::vector<const ThinTrace*> thin;  ///< of each of them
+  std::vector<double> gap_s;           ///< likewise: the longest silence that is bridged
   const ThinTrace* pressure = nullptr; ///< of the vessel, where the log has one
   PressureBasis pressure_basis = PressureBasis::none;
   ProbeMeterRule rule; ///< by which a bag's probe is measured

@@ -10,6 +10,7 @@ namespace coldbag {
 
 namespace {
 
+constexpr double still_cold_K = 10; ///< a vessel no hotter than this over its bags has not steamed yet
 constexpr double standard_atmosphere_Pa = 101325; // ISO 2533:1975, at sea level
 
 } // namespace
@@ -24,6 +25,7 @@ namespace {
 struct Span {
   double from_s = 0;
   double to_s = 0;
+  double start_degC = 0; ///< of the coldest
 };
 
 std::optional<Span> span_of_bags(const LoadBasis& basis) {
@@ -33,7 +35,9 @@ std::optional<Span> span_of_bags(const LoadBasis& basis) {
     if (one.probe->role != ProbeRole::bag || !one.is_relied_on) continue;
     const Curve curve(*basis.thin[i], Curve::From::credited_alone);
     if (curve.is_empty()) continue;
-    if (!out) out = Span{curve.starts_s(), curve.ends_s()};
+    const double start_degC = curve.points().front().degC;
+    if (!out) out = Span{curve.starts_s(), curve.ends_s(), start_degC};
+    out->start_degC = std::min(out->start_degC, start_degC);
     out->from_s = std::min(out->from_s, curve.starts_s());
     out->to_s = std::max(out->to_s, curve.ends_s());
   }
@@ -41,15 +45,18 @@ std::optional<Span> span_of_bags(const LoadBasis& basis) {
   return out;
 }
 
-/// The first silence in the span that is longer than is bridged.
+/// The first silence in the span that is longer than is bridged. What was before a probe that begins cold
+/// heated nothing.
 std::optional<Span> silence_in(const Curve& curve, const Span& span, double bridged_s) {
   double last_s = span.from_s;
+  if (curve.points().front().degC <= span.start_degC + still_cold_K)
+    last_s = std::max(last_s, curve.starts_s());
   for (const Curve::Point& point : curve.points()) {
     if (std::min(point.time_s, span.to_s) - last_s > bridged_s)
-      return Span{last_s, std::min(point.time_s, span.to_s)};
+      return Span{last_s, std::min(point.time_s, span.to_s), 0};
     last_s = std::max(last_s, point.time_s);
   }
-  if (span.to_s - last_s > bridged_s) return Span{last_s, span.to_s};
+  if (span.to_s - last_s > bridged_s) return Span{last_s, span.to_s, 0};
   return std::nullopt;
 }
 
@@ -83,7 +90,7 @@ FoundSteam load_steam(const LoadBasis& basis) {
     const ThinTrace& trace = *basis.thin[i];
     const Curve curve(trace, Curve::From::credited_alone);
     if (curve.points().size() < 2) continue;
-    const double bridged_s = basis.rule.gap_s + 2 * trace.width_s();
+    const double bridged_s = basis.gap_s[i] + 2 * trace.width_s();
     if (const auto silence = span ? silence_in(curve, *span, bridged_s) : std::nullopt) {
       out.why_not =
           Said{"load_steam_not_seen",

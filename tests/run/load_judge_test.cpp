@@ -163,3 +163,22 @@ TEST_CASE("a bag that burst is taken off the load") {
   REQUIRE(report.slowest_unprobed);
   CHECK(report.slowest_unprobed->count == 237);
 }
+
+TEST_CASE("a steam probe that begins late but cold has seen all the steam") {
+  Files files;
+  std::istringstream rows(files.log);
+  std::string cut;
+  int row = 0;
+  for (std::string line; std::getline(rows, line); ++row) {
+    // Half an hour before the first reading of all, the bags are read alone.
+    if (row == 3)
+      for (int minute = 0; minute < 30; ++minute)
+        cut += "2026-03-04T18:" + std::string(minute < 10 ? "0" : "") + std::to_string(minute) +
+               ":00,22.2,21.8,,\n";
+    cut += line + "\n";
+  }
+  files.log = cut;
+  const RunReport report = judged(files);
+  CHECK(report.scope == "load");
+  CHECK_FALSE(report.load_not_judged);
+}
