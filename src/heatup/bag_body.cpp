@@ -121,7 +121,7 @@ class Describer {
     check_sides();
     if (bag_.form.value == "loose")
       complain(bag_.form.place, "steam passes through loose substrate; how a bag heats says nothing about it",
-               "put a probe in its middle; form = \"brick\", \"column\" or \"slab\" are reckoned");
+               R"(put a probe in its middle; form = "brick", "column" or "slab" are reckoned)");
     if (!mass_kg_)
       complain(mass_place(), "nobody said how heavy the bag is", example("mass", "2.3 kg"));
     else if (!(*mass_kg_ > 0))

@@ -35,8 +35,8 @@ int BagBody::directions() const {
 }
 
 int BagBody::shortest() const {
-  const auto end = half_m.begin() + directions();
-  return static_cast<int>(std::min_element(half_m.begin(), end) - half_m.begin());
+  const double* const first = half_m.data();
+  return static_cast<int>(std::min_element(first, first + directions()) - first);
 }
 
 Fineness working_fineness(const BagBody& body, const Multipliers& multipliers) {

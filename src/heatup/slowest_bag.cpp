@@ -27,8 +27,10 @@ class ExtremeBelow {
     for (std::size_t i = 0; i < count; ++i) {
       const double x = lowest + width * static_cast<double>(i);
       double sum = 0;
-      for (double z = -reach; z <= reach; z += step)
+      for (int n = 0; n <= steps; ++n) {
+        const double z = -reach + step * n;
         sum += normal_density(z) * std::pow(normal_below(x - z / root), unprobed);
+      }
       below_.push_back(sum * step);
     }
   }
@@ -42,6 +44,7 @@ class ExtremeBelow {
 
  private:
   static constexpr double lowest = -6, width = 0.02, reach = 7, step = 0.1;
+  static constexpr int steps = 140;
   static constexpr std::size_t count = 1001;
   std::vector<double> below_;
 };

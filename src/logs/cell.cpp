@@ -49,7 +49,7 @@ std::optional<double> plain_number(std::string_view text, char decimal_mark) {
 
 /// from_chars with our decimal mark; `used` is how many characters were the number's.
 std::optional<double> number_at_front(std::string_view text, char decimal_mark, std::size_t& used) {
-  std::array<char, 64> copy;
+  std::array<char, 64> copy{};
   const char* from = text.data();
   if (decimal_mark == ',') {
     const std::size_t size = std::min(text.size(), copy.size());

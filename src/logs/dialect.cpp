@@ -29,7 +29,7 @@ std::string_view without_blanks_behind(char* from, char* to, char delimiter) {
 }
 
 /// A quoted cell; `at` stands behind the opening quote.
-std::string_view take_quoted(char*& at, char* end, char delimiter) {
+std::string_view take_quoted(char*& at, const char* end, char delimiter) {
   char* const from = at;
   char* to = at;
   while (at < end) {

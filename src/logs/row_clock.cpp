@@ -77,7 +77,7 @@ Stamp RowClock::read_iso(std::string_view date, std::string_view time) {
   if (date.data() == nullptr) {
     iso = parse_iso_time(time);
   } else {
-    std::array<char, 80> joined;
+    std::array<char, 80> joined{};
     if (date.size() + time.size() + 1 > joined.size()) return {};
     std::memcpy(joined.data(), date.data(), date.size());
     joined[date.size()] = 'T';

@@ -212,6 +212,7 @@ class ColumnChoice {
 
   std::vector<LogColumn> all() {
     std::vector<LogColumn> columns;
+    columns.reserve(header_.cells.size());
     for (int i = 0; i < static_cast<int>(header_.cells.size()); ++i)
       columns.push_back(one(i));
     leave_out_summaries(columns);
@@ -266,7 +267,7 @@ class ColumnChoice {
                "name another column for the times with --time-column, or for the readings");
     else if (is_time(i))
       set_time(column, i);
-    else if (unit_columns_.count(i) != 0)
+    else if (unit_columns_.contains(i))
       column.kind = {ColumnKind::unit, How::found,
                      "holds units, first \"" + shown(look(i).first) + "\", of the column \"" +
                          shown(name(unit_columns_.at(i)).name) + '"'};

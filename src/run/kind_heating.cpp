@@ -250,21 +250,22 @@ class KindTeller {
 
   /// Every probed bag arrived as those of earlier runs let expect, else this load is not what they were.
   [[nodiscard]] bool is_like_earlier_runs() const {
-    const double spread =
-        spread_.sd * std::sqrt(1 + 1 / static_cast<double>(std::max(out_.learned->bags, 1)));
     Fit earlier;
     earlier.ln = out_.learned->prior.ln;
-    for (const std::size_t p : kind_.probes) {
-      const Measured& one = basis_.probes[p];
-      if (!one.measures.near_top_at_s || !one.measures.first_degC) return false;
-      const auto expected = lag_of_kind(earlier, held_to_model_degC(*one.measures.first_degC));
-      const double seen_s = *one.measures.near_top_at_s - longer_.from_s();
-      if (!expected || !(seen_s > 0)) return false;
-      const double power = std::accumulate(expected->slope.begin(), expected->slope.end(), 0.0);
-      const double speed_ln = std::log(seen_s / expected->s) / power;
-      if (!(std::abs(speed_ln) <= tables_.figures.far_multiplier * spread)) return false;
-    }
-    return true;
+    return std::ranges::all_of(kind_.probes, [&](std::size_t p) { return arrived_by(p, earlier); });
+  }
+
+  [[nodiscard]] bool arrived_by(std::size_t p, const Fit& earlier) const {
+    const Measured& one = basis_.probes[p];
+    if (!one.measures.near_top_at_s || !one.measures.first_degC) return false;
+    const auto expected = lag_of_kind(earlier, held_to_model_degC(*one.measures.first_degC));
+    const double seen_s = *one.measures.near_top_at_s - longer_.from_s();
+    if (!expected || !(seen_s > 0)) return false;
+    const double power = std::accumulate(expected->slope.begin(), expected->slope.end(), 0.0);
+    const double speed_ln = std::log(seen_s / expected->s) / power;
+    const double spread =
+        spread_.sd * std::sqrt(1 + 1 / static_cast<double>(std::max(out_.learned->bags, 1)));
+    return std::abs(speed_ln) <= tables_.figures.far_multiplier * spread;
   }
 
   const LoadBasis& basis_;

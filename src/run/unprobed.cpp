@@ -36,7 +36,10 @@ ProbeMeasures measured_core(const LoadBasis& basis, const BagHistory& history) {
   ProbeMeter meter(rule);
   std::size_t at = 0;
   const std::vector<BagMoment>& moments = history.moments;
-  for (double time_s = moments.front().time_s; time_s <= moments.back().time_s; time_s += sample_s) {
+  const auto samples =
+      static_cast<std::size_t>((moments.back().time_s - moments.front().time_s) / sample_s + 1e-9);
+  for (std::size_t sample = 0; sample <= samples; ++sample) {
+    const double time_s = moments.front().time_s + sample_s * static_cast<double>(sample);
     while (at + 2 < moments.size() && moments[at + 1].time_s < time_s)
       ++at;
     const BagMoment& a = moments[at];
