@@ -3,6 +3,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <utility>
 
 namespace coldbag {
 
@@ -31,15 +32,29 @@ bool is_toml(const std::string& path) {
   return fs::path(path).extension() == ".toml";
 }
 
+std::optional<NamedText> learned_file_of(const NamedText& site) {
+  const std::string written = read_site(site.name, site.bytes).learned_file;
+  if (written.empty()) return std::nullopt;
+  const std::string path = beside(site.name, written);
+  std::error_code none;
+  if (!fs::exists(path, none)) {
+    Complaint complaint{
+        Trouble::no_input, {path, 0, 0, ""}, "no such file, but " + site.name + " names it", ""};
+    complaint.remedy =
+        "have it written by coldbag lag --learn RUN.toml ..., or take learned out of the site file";
+    throw UserError(std::move(complaint));
+  }
+  return read_text_file(path);
+}
+
 void add_learned_file(RunRequest& request) {
-  if (!request.site) return;
-  std::string written;
+  if (!request.site || request.options.by_tables_alone) return;
   try {
-    written = read_site(request.site->name, request.site->bytes).learned_file;
+    (void)read_site(request.site->name, request.site->bytes);
   } catch (const UserError&) {
     return; // said when the run is opened
   }
-  if (!written.empty()) request.learned = read_text_file(beside(request.site->name, written));
+  request.learned = learned_file_of(*request.site);
 }
 
 void add_named_files(RunRequest& request, const std::string& run_path) {

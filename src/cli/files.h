@@ -3,6 +3,7 @@
 
 #include "run/run_input.h"
 
+#include <optional>
 #include <string>
 
 namespace coldbag {
@@ -16,7 +17,12 @@ namespace coldbag {
 /// True for a name that ends in .toml.
 [[nodiscard]] bool is_toml(const std::string& path);
 
-/// Adds the file of learned figures that the request's site file names; nothing where it cannot be read.
+/// The file of learned figures that a site file names, if any. Throws UserError where the site file is at
+/// fault or that file is not there.
+[[nodiscard]] std::optional<NamedText> learned_file_of(const NamedText& site);
+
+/// Adds the file of learned figures that the request's site file names; nothing where the site
+/// file is at fault, or the run is to be judged by the tables alone.
 void add_learned_file(RunRequest& request);
 
 /// Adds what a run file names (site, load, logs) to a request that holds the run file; a site given apart

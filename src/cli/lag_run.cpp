@@ -39,7 +39,9 @@ int bag_count_option(const std::string& text) {
 /// What the options say of the bags counts where no run file describes a load.
 Asked asked_for_heating(const std::string& path, const Given& given, const TableFiles& tables,
                         const Words& words) {
-  Asked asked = asked_for(path, given, read_check_options(given, tables), words);
+  RunOptions stated = read_check_options(given, tables);
+  stated.by_tables_alone = given.has("learn"); // or what a run rests on would be counted twice
+  Asked asked = asked_for(path, given, stated, words);
   RunOptions& options = asked.request.options;
   options.fits_bags = true;
   if (given.has("bags")) options.bag_count = bag_count_option(given.text("bags"));
@@ -69,7 +71,6 @@ struct Taught {
 
 Taught taught_by(const std::string& path, const Given& given, const TableFiles& tables, const Words& words) {
   Asked asked = asked_for_heating(path, given, tables, words);
-  asked.request.learned.reset(); // or what it rests on would be counted twice
   const RunInput input = open_run(std::move(asked.request), tables);
   Taught out;
   out.report = judge_run(input);
@@ -84,7 +85,7 @@ Taught taught_by(const std::string& path, const Given& given, const TableFiles& 
 std::string learned_path(const Given& given, const std::string& first_run, const TableFiles& tables,
                          const Words& words) {
   if (given.has("out")) return given.text("out");
-  const Asked asked = asked_for(first_run, given, read_check_options(given, tables), words);
+  const Asked asked = asked_for_heating(first_run, given, tables, words);
   if (!asked.request.site) return "";
   const NamedText& site = *asked.request.site;
   const std::string written = read_site(site.name, site.bytes).learned_file;

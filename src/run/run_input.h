@@ -42,6 +42,7 @@ struct RunOptions {
   std::optional<double> initial_count; ///< of an organism, in each bag: what survivors are reckoned from
   bool is_running = false;
   bool by_hand = false;
+  bool by_tables_alone = false;  ///< not by what earlier runs showed
   bool fits_bags = false;        ///< asks how the bags heated, with or without a load and a treatment
   std::optional<Bag> bag;        ///< the only kind in the vessel, where no run file describes the load
   std::optional<int> bag_count;  ///< of it; else as many as were probed

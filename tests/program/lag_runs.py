@@ -223,7 +223,12 @@ def learns(folder, load):
     expect(f"a broken file of learned figures is said with its line: {done.stderr}",
            done.returncode == 65 and "learned.toml:2" in done.stderr)
     (folder / "learned.toml").unlink()
-    expect("one that is not there too", lag(folder, runs[0]).returncode == 66)
+    done = lag(folder, runs[0])
+    expect(f"one that is not there too, with what writes it: {done.stderr}",
+           done.returncode == 66 and "lag --learn" in done.stderr)
+    done = lag(folder, "--learn", *runs)
+    expect(f"learning writes the file that the site names: {done.stderr}",
+           done.returncode == 0 and (folder / "learned.toml").read_bytes() == text)
 
 
 def proves_a_pattern(folder, load):
