@@ -14,7 +14,7 @@ namespace coldbag {
 
 namespace {
 
-constexpr std::size_t name_columns = 18;
+constexpr std::size_t name_columns = 16;
 constexpr std::size_t lag_columns = 12;
 
 std::string lag_or_not(const std::optional<double>& minutes, const Words& words, const char* otherwise) {

@@ -124,16 +124,24 @@ class KindTeller {
     for (std::size_t i = 0; i < unknown_count; ++i)
       for (std::size_t j = 0; j <= i; ++j)
         told().covariance.push_back(fit.covariance[i][j]);
-    fitted_time_ = lag_of_kind(fit, probes.front().start_degC);
+    fitted_time_ = lag_of_kind(fit, probes.front().start_degC, arrival_degC(kind_.probes.front()));
     if (fitted_time_) told().lag_powers.assign(fitted_time_->slope.begin(), fitted_time_->slope.end());
     for (const FittedProbe& probe : fit.probes)
       out_.speeds_ln.push_back(probe.speed_ln);
   }
 
-  [[nodiscard]] std::optional<FittedTime> lag_of_kind(const Fit& fit, double start_degC) const {
-    return times_to({arrival_degC()}, body(), start_degC, fit, longer_, tables_.vapour).front();
+  [[nodiscard]] std::optional<FittedTime> lag_of_kind(const Fit& fit, double start_degC,
+                                                      double arrival_degC) const {
+    return times_to({arrival_degC}, body(), start_degC, fit, longer_, tables_.vapour).front();
   }
-  [[nodiscard]] double arrival_degC() const { return steam_.top_degC - near_top_K; }
+  /// Where a core counts as arrived: near its own top, as it was seen; steam that comes and goes never brings
+  /// it to that of the steam.
+  [[nodiscard]] double arrival_degC(std::size_t p) const {
+    const ProbeMeasures& measures = basis_.probes[p].measures;
+    const double top_degC =
+        measures.near_top_at_s ? std::min(measures.plateau_degC, steam_.top_degC) : steam_.top_degC;
+    return held_to_model_degC(top_degC - near_top_K);
+  }
   /// Of a time from the steam's first moment.
   [[nodiscard]] double behind_steam_minutes(double from_begin_s) const {
     return std::max(0.0, from_begin_s + longer_.from_s() - steam_.near_top_at_s) / 60;
@@ -146,29 +154,32 @@ class KindTeller {
     const double start_degC = held_to_model_degC(one.measures.first_degC.value_or(20));
     if (one.measures.near_top_at_s)
       out.lag_minutes = behind_steam_minutes(*one.measures.near_top_at_s - longer_.from_s());
-    tell_expected(out, start_degC);
-    tell_fitted(out, start_degC);
+    tell_expected(out, start_degC, p);
+    tell_fitted(out, start_degC, arrival_degC(p));
     out.remark = remark_of(out);
     if (!out.remark.empty() && one.measures.near_top_at_s)
-      explain(out, start_degC, *one.measures.near_top_at_s);
+      explain(out, {arrival_degC(p), *one.measures.near_top_at_s, start_degC});
     return out;
   }
 
   /// By the tables alone.
-  void tell_expected(ProbeHeating& out, double start_degC) {
-    if (!has_expected_ || std::abs(start_degC - expected_start_degC_) > like_start_K) {
+  void tell_expected(ProbeHeating& out, double start_degC, std::size_t p) {
+    if (expected_.empty() || std::abs(start_degC - expected_start_degC_) > like_start_K) {
       const HeatingFigures& figures = tables_.figures;
       const Fit before =
           with_bag_spread(fit_before_any_log(prior_of_tables(figures), figures), figures.bag_spread);
-      expected_ = lag_of_kind(before, start_degC);
+      std::vector<double> arrivals_degC;
+      for (const std::size_t each : kind_.probes)
+        arrivals_degC.push_back(arrival_degC(each));
+      expected_ = times_to(arrivals_degC, body(), start_degC, before, longer_, tables_.vapour);
       expected_start_degC_ = start_degC;
-      has_expected_ = true;
     }
-    if (!expected_) return;
-    out.expected_minutes = behind_steam_minutes(expected_->s);
-    out.expected_lower_minutes =
-        behind_steam_minutes(expected_->s * std::exp(-coverage_k * expected_->ln_sd));
-    out.expected_upper_minutes = behind_steam_minutes(expected_->s * std::exp(coverage_k * expected_->ln_sd));
+    const auto at = std::ranges::find(kind_.probes, p) - kind_.probes.begin();
+    const std::optional<FittedTime>& expected = expected_[static_cast<std::size_t>(at)];
+    if (!expected) return;
+    out.expected_minutes = behind_steam_minutes(expected->s);
+    out.expected_lower_minutes = behind_steam_minutes(expected->s * std::exp(-coverage_k * expected->ln_sd));
+    out.expected_upper_minutes = behind_steam_minutes(expected->s * std::exp(coverage_k * expected->ln_sd));
   }
 
   [[nodiscard]] const FittedProbe* fitted(const std::string& name) const {
@@ -176,7 +187,7 @@ class KindTeller {
     return found == out_.fit.probes.end() ? nullptr : &*found;
   }
 
-  void tell_fitted(ProbeHeating& out, double start_degC) const {
+  void tell_fitted(ProbeHeating& out, double start_degC, double arrival_degC) const {
     const FittedProbe* probe = fitted(out.probe);
     if (probe == nullptr) return;
     out.speed = std::exp(probe->speed_ln);
@@ -190,8 +201,8 @@ class KindTeller {
                                          .start_degC = start_degC,
                                          .probe_off_m = 0,
                                          .fineness = {},
-                                         .until_core_degC = arrival_degC()});
-    const auto reached_s = core_reaches_s(history, arrival_degC());
+                                         .until_core_degC = arrival_degC});
+    const auto reached_s = core_reaches_s(history, arrival_degC);
     if (!reached_s) return;
     const double s = *reached_s - longer_.from_s();
     out.fitted_minutes = behind_steam_minutes(s);
@@ -229,13 +240,12 @@ class KindTeller {
   }
 
   /// Beside its kind: by what the others of its kind show; else by the tables.
-  void explain(ProbeHeating& out, double start_degC, double near_top_at_s) const {
+  void explain(ProbeHeating& out, const SeenArrival& seen) const {
     UnknownVector ln{};
     if (out.remark == "lag_slower_than_kind" || out.remark == "lag_faster_than_kind")
       ln = with_speed(out_.fit.ln, std::log(out.speed) - beside_others_ln(out).value_or(0));
     const LagExplanation why =
-        what_would_explain(*kind_.bag, kind_.variants.front(), multipliers_of(ln),
-                           {arrival_degC(), near_top_at_s, start_degC}, longer_, tables_);
+        what_would_explain(*kind_.bag, kind_.variants.front(), multipliers_of(ln), seen, longer_, tables_);
     out.would_weigh_kg = why.mass_kg;
     out.would_be_moist_wb = why.moisture_wb;
     out.would_be_off_m = why.probe_off_m;
@@ -258,7 +268,7 @@ class KindTeller {
   [[nodiscard]] bool arrived_by(std::size_t p, const Fit& earlier) const {
     const Measured& one = basis_.probes[p];
     if (!one.measures.near_top_at_s || !one.measures.first_degC) return false;
-    const auto expected = lag_of_kind(earlier, held_to_model_degC(*one.measures.first_degC));
+    const auto expected = lag_of_kind(earlier, held_to_model_degC(*one.measures.first_degC), arrival_degC(p));
     const double seen_s = *one.measures.near_top_at_s - longer_.from_s();
     if (!expected || !(seen_s > 0)) return false;
     const double power = std::accumulate(expected->slope.begin(), expected->slope.end(), 0.0);
@@ -275,10 +285,9 @@ class KindTeller {
   const HeatingTables& tables_;
   SteamTrace longer_; ///< the steam held on for a day
   KindHeating out_;
-  std::optional<FittedTime> fitted_time_; ///< of the kind, from the steam's first moment
-  std::optional<FittedTime> expected_;
+  std::optional<FittedTime> fitted_time_;           ///< of the kind, from the steam's first moment
+  std::vector<std::optional<FittedTime>> expected_; ///< of each probe, by the tables; empty until asked for
   double expected_start_degC_ = 0;
-  bool has_expected_ = false;
 };
 
 } // namespace
