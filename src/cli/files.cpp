@@ -32,14 +32,13 @@ bool is_toml(const std::string& path) {
   return fs::path(path).extension() == ".toml";
 }
 
-std::optional<NamedText> learned_file_of(const NamedText& site) {
-  const std::string written = read_site(site.name, site.bytes).learned_file;
-  if (written.empty()) return std::nullopt;
-  const std::string path = beside(site.name, written);
+std::optional<NamedText> learned_file_of(const Site& site) {
+  if (site.learned_file.empty()) return std::nullopt;
+  const std::string path = beside(site.source_name, site.learned_file);
   std::error_code none;
   if (!fs::exists(path, none)) {
     Complaint complaint{
-        Trouble::no_input, {path, 0, 0, ""}, "no such file, but " + site.name + " names it", ""};
+        Trouble::no_input, {path, 0, 0, ""}, "no such file, but " + site.source_name + " names it", ""};
     complaint.remedy =
         "have it written by coldbag lag --learn RUN.toml ..., or take learned out of the site file";
     throw UserError(std::move(complaint));
@@ -49,12 +48,13 @@ std::optional<NamedText> learned_file_of(const NamedText& site) {
 
 void add_learned_file(RunRequest& request) {
   if (!request.site || request.options.by_tables_alone) return;
+  std::optional<Site> site;
   try {
-    (void)read_site(request.site->name, request.site->bytes);
+    site = read_site(request.site->name, request.site->bytes);
   } catch (const UserError&) {
     return; // said when the run is opened
   }
-  request.learned = learned_file_of(*request.site);
+  request.learned = learned_file_of(*site);
 }
 
 void add_named_files(RunRequest& request, const std::string& run_path) {

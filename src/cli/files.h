@@ -17,9 +17,8 @@ namespace coldbag {
 /// True for a name that ends in .toml.
 [[nodiscard]] bool is_toml(const std::string& path);
 
-/// The file of learned figures that a site file names, if any. Throws UserError where the site file is at
-/// fault or that file is not there.
-[[nodiscard]] std::optional<NamedText> learned_file_of(const NamedText& site);
+/// The file of learned figures that a site names, if any. Throws UserError where it is not there.
+[[nodiscard]] std::optional<NamedText> learned_file_of(const Site& site);
 
 /// Adds the file of learned figures that the request's site file names; nothing where the site
 /// file is at fault, or the run is to be judged by the tables alone.

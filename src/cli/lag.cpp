@@ -85,7 +85,7 @@ LagForecast forecast_for(const Given& given, const TableFiles& tables) {
   if (given.has("site")) {
     const NamedText file = read_text_file(given.text("site"));
     site = read_site(file.name, file.bytes);
-    if (const auto kept = learned_file_of(file)) learned = read_learned(kept->name, kept->bytes);
+    if (const auto kept = learned_file_of(*site)) learned = read_learned(kept->name, kept->bytes);
   }
   const HeatingTables heating = read_heating_tables(tables);
   const Bag bag = read_bag(given, site);

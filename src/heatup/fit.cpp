@@ -31,12 +31,6 @@ UnknownVector moved(UnknownVector ln, std::size_t which, double by) {
   return ln;
 }
 
-UnknownVector with_speed(UnknownVector ln, double speed_ln) {
-  for (double& each : ln)
-    each += speed_ln;
-  return ln;
-}
-
 /// The model's reading at each of a probe's points.
 VectorXd model_degC(const FitProbe& probe, const UnknownVector& ln, const SteamTrace& steam,
                     const VapourTable& vapour, const std::optional<Fineness>& fineness) {
@@ -404,6 +398,12 @@ std::vector<FitPoint> spaced_points(const std::vector<FitPoint>& readings, std::
     sum.readings = all;
   }
   return out;
+}
+
+UnknownVector with_speed(UnknownVector ln, double speed_ln) {
+  for (double& each : ln)
+    each += speed_ln;
+  return ln;
 }
 
 FitPrior prior_of_tables(const HeatingFigures& figures) {

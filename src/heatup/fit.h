@@ -34,6 +34,9 @@ using UnknownMatrix = std::array<UnknownVector, unknown_count>;
 
 [[nodiscard]] Multipliers multipliers_of(const UnknownVector& ln);
 
+/// The same with a factor on all three, given by its logarithm.
+[[nodiscard]] UnknownVector with_speed(UnknownVector ln, double speed_ln);
+
 /// What is known of a kind of bag before its log: mean and covariance of the logarithms of its multipliers.
 struct FitPrior {
   UnknownVector ln{};
@@ -101,6 +104,9 @@ struct FittedTime {
   double lower_s = 0;
   double upper_s = 0;
 };
+
+/// The same with a factor on all three, given by its logarithm.
+[[nodiscard]] UnknownVector with_speed(UnknownVector ln, double speed_ln);
 
 /// What is known of a kind of bag before its log: the prior, in doubt by the error of a description too.
 [[nodiscard]] Fit fit_before_any_log(const FitPrior& prior, const HeatingFigures& figures);

@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::string_view table_name = "bag-heating.csv";
 
-constexpr std::array<FigureRule, 35> rules{{
+constexpr std::array<FigureRule, 36> rules{{
     {"air-kept-in-pores", "1", 0.001, 0.5},
     {"air-left", "1", 0.001, 0.9},
     {"bag-spread", "1", 0.001, 1},
@@ -40,6 +40,7 @@ constexpr std::array<FigureRule, 35> rules{{
     {"probe-spread", "1", 0.01, 2},
     {"sealed-share", "1", 0, 1},
     {"start", "degC", -40, 60},
+    {"still-cold", "K", 0, 50},
     {"tortuosity", "1", 0.01, 1},
     {"usual-height", "m", 0.01, 2},
     {"usual-length", "m", 0.01, 2},
@@ -78,6 +79,7 @@ HeatingFigures read_heating_figures(std::string_view source_name, std::string_vi
   out.pattern_runs = table.at("pattern-runs");
   out.pattern_days = table.at("pattern-days");
   out.usual_sides_m = {table.at("usual-length"), table.at("usual-width"), table.at("usual-height")};
+  out.still_cold_K = table.at("still-cold");
   out.usual_slenderness = table.at("usual-slenderness");
   return out;
 }

@@ -34,6 +34,7 @@ struct HeatingFigures {
   double pattern_runs = 0;               ///< that show a pattern
   double pattern_days = 0;               ///< after which it is to be shown again
   std::array<double, 3> usual_sides_m{}; ///< length, width, height of a brick that nobody measured
+  double still_cold_K = 0;               ///< a vessel no hotter than this over its bags has not steamed yet
   double usual_slenderness = 0;          ///< height of a column over its diameter, likewise
   bool operator==(const HeatingFigures&) const = default;
 };

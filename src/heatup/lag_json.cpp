@@ -106,6 +106,8 @@ std::string lag_json(const LagForecast& forecast) {
                                        {"steam_degC", number(forecast.air->steam_degC)}}
                                 : Json(nullptr);
   const Json root{{"rests_on", "description"},
+                  {"earlier_runs", forecast.earlier_runs},
+                  {"earlier_bags", forecast.earlier_bags},
                   {"bag", json_of(forecast.bag, forecast.kind)},
                   {"steam", json_of(forecast.steam)},
                   {"targets", targets},

@@ -84,26 +84,14 @@ LearnedKind kind_of(const std::string& name, const std::vector<const ShownBags*>
   Eigen::Map<Vector3d>(prior.ln.data()) = information.inverse() * pull;
   LearnedKind out;
   for (const ShownBags* shown : all)
-    for (const double speed_ln : shown->speeds_ln) {
-      UnknownVector own = shown->ln;
-      for (double& each : own)
-        each += speed_ln;
-      out.speeds_ln.push_back(speed_beside_ln(own, prior.ln, shown->lag_powers));
-    }
+    for (const double speed_ln : shown->speeds_ln)
+      out.speeds_ln.push_back(speed_beside_ln(with_speed(shown->ln, speed_ln), prior.ln, shown->lag_powers));
   const double mean = std::accumulate(out.speeds_ln.begin(), out.speeds_ln.end(), 0.0) /
                       static_cast<double>(out.speeds_ln.size());
-  for (double& each : prior.ln)
-    each += mean;
+  prior.ln = with_speed(prior.ln, mean);
   out.bag = {name, all.back()->described, prior, static_cast<int>(all.size()),
              static_cast<int>(out.speeds_ln.size())};
   return out;
-}
-
-bool is_same(const LearnedPattern& pattern, const ShownPattern& shown) {
-  constexpr double same_mass = 0.001;
-  return pattern.name == shown.name && pattern.vessel == shown.vessel && pattern.bag == shown.bag &&
-         pattern.stacking == shown.stacking && pattern.count == shown.count &&
-         std::abs(pattern.mass_kg - shown.mass_kg) <= same_mass * pattern.mass_kg;
 }
 
 /// Runs in order of time: where one of a name differs from those before, the pattern begins anew.
@@ -113,7 +101,7 @@ std::vector<LearnedPattern> patterns_of(const std::vector<ShownRun>& runs) {
     if (!run.pattern || !run.on) continue;
     const ShownPattern& shown = *run.pattern;
     const auto same_name = std::ranges::find(out, shown.name, &LearnedPattern::name);
-    if (same_name != out.end() && is_same(*same_name, shown)) {
+    if (same_name != out.end() && is_same_load(*same_name, shown)) {
       same_name->lowest_moisture_wb = std::min(same_name->lowest_moisture_wb, shown.moisture_wb);
       same_name->highest_moisture_wb = std::max(same_name->highest_moisture_wb, shown.moisture_wb);
       ++same_name->runs;
@@ -212,6 +200,13 @@ const LearnedBag* find_learned(const Learned& learned, std::string_view bag, std
   for (const LearnedBag& each : learned.bags)
     if (each.bag == bag && each.described == described) return &each;
   return nullptr;
+}
+
+bool is_same_load(const LearnedPattern& pattern, const ShownPattern& shown) {
+  constexpr double same_mass = 0.001; // a mass is written with so many digits
+  return pattern.name == shown.name && pattern.vessel == shown.vessel && pattern.bag == shown.bag &&
+         pattern.stacking == shown.stacking && pattern.count == shown.count &&
+         std::abs(pattern.mass_kg - shown.mass_kg) <= same_mass * pattern.mass_kg;
 }
 
 double speed_beside_ln(const UnknownVector& ln, const UnknownVector& of_kind,

@@ -113,6 +113,9 @@ struct ProbeNext {
 [[nodiscard]] const LearnedBag* find_learned(const Learned& learned, std::string_view bag,
                                              std::string_view described);
 
+/// Same name, vessel, kind, stacking and count, and mass to a thousandth: moisture may differ.
+[[nodiscard]] bool is_same_load(const LearnedPattern& pattern, const ShownPattern& shown);
+
 /// How far a bag of a farm is, in speed, from another set of multipliers: the common factor's logarithm that
 /// makes the same difference of the lag. The powers must not add up to 0 (checked).
 [[nodiscard]] double speed_beside_ln(const UnknownVector& ln, const UnknownVector& of_kind,

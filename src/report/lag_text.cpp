@@ -72,7 +72,10 @@ std::string counted_from(const LagForecast& forecast, const Words& words) {
                                           {"steam_degC", print_temperature(steam.steam_degC, forecast.units)},
                                           {"come_up_s", print_duration(steam.come_up_s)}}),
         2);
-  return out + wrapped(words.text("lag_rests"), 2);
+  if (forecast.earlier_runs == 0) return out + wrapped(words.text("lag_rests"), 2);
+  return out + wrapped(words.text("lag_rests_learned", {{"runs", std::to_string(forecast.earlier_runs)},
+                                                        {"bags", std::to_string(forecast.earlier_bags)}}),
+                       2);
 }
 
 std::string boils(const LagForecast& forecast, const Words& words) {

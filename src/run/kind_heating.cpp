@@ -19,12 +19,6 @@ constexpr std::size_t most_fit_points = 60;
 constexpr double longest_lag_s = 24 * 3600.0;
 constexpr double like_start_K = 1; ///< starts so near are reckoned as one
 
-UnknownVector with_speed(UnknownVector ln, double speed_ln) {
-  for (double& each : ln)
-    each += speed_ln;
-  return ln;
-}
-
 std::string reason(FitRefusal refusal) {
   switch (refusal) {
   case FitRefusal::none:
@@ -232,7 +226,7 @@ class KindTeller {
     const auto beside_ln = beside_others_ln(probe);
     if (!beside_ln) return "";
     const double others = static_cast<double>(out_.speeds_ln.size()) - 1;
-    // The middle one of n is known to pi / 2 of what their mean is.
+    // The variance of the middle one of n is pi / 2 times that of their mean (normal, many; from memory).
     const double far =
         tables_.figures.far_multiplier * spread_.sd * std::sqrt(1 + std::numbers::pi / 2 / others);
     if (*beside_ln < -far) return "lag_slower_than_kind";

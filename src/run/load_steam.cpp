@@ -10,7 +10,6 @@ namespace coldbag {
 
 namespace {
 
-constexpr double still_cold_K = 10; ///< a vessel no hotter than this over its bags has not steamed yet
 constexpr double standard_atmosphere_Pa = 101325; // ISO 2533:1975, at sea level
 
 } // namespace
@@ -47,7 +46,7 @@ std::optional<Span> span_of_bags(const LoadBasis& basis) {
 
 /// The first silence in the span that is longer than is bridged. What was before a probe that begins cold
 /// heated nothing.
-std::optional<Span> silence_in(const Curve& curve, const Span& span, double bridged_s) {
+std::optional<Span> silence_in(const Curve& curve, const Span& span, double bridged_s, double still_cold_K) {
   double last_s = span.from_s;
   if (curve.points().front().degC <= span.start_degC + still_cold_K)
     last_s = std::max(last_s, curve.starts_s());
@@ -91,7 +90,9 @@ FoundSteam load_steam(const LoadBasis& basis) {
     const Curve curve(trace, Curve::From::credited_alone);
     if (curve.points().size() < 2) continue;
     const double bridged_s = basis.gap_s[i] + 2 * trace.width_s();
-    if (const auto silence = span ? silence_in(curve, *span, bridged_s) : std::nullopt) {
+    if (const auto silence =
+            span ? silence_in(curve, *span, bridged_s, basis.input.heating->figures.still_cold_K)
+                 : std::nullopt) {
       out.why_not =
           Said{"load_steam_not_seen",
                {{"probe", one.probe->name}, {"from_at", silence->from_s}, {"to_at", silence->to_s}}};

@@ -18,17 +18,9 @@ const Pattern* named_pattern(const RunInput& input) {
   return found == input.site->patterns.end() ? nullptr : &*found;
 }
 
-/// Mass and moisture of the bags, where the load is of one kind and every line says the same of them.
-struct Loaded {
-  std::string bag;
-  int count = 0;
-  double mass_kg = 0;
-  double moisture_wb = 0;
-};
-
 /// Either what was loaded, or why it is not what the pattern says.
 struct AsLoaded {
-  std::optional<Loaded> loaded;
+  std::optional<ShownPattern> loaded;
   std::optional<Said> differs;
 };
 
@@ -39,7 +31,10 @@ AsLoaded as_loaded(const RunInput& input, const Pattern& pattern) {
   if (!input.load || input.load->lines.empty()) return not_it("pattern_no_load");
   if (pattern.vessel.known() && (!input.vessel || input.vessel->name != *pattern.vessel.value))
     return not_it("pattern_other_vessel");
-  Loaded out;
+  ShownPattern out;
+  out.name = pattern.name;
+  out.vessel = pattern.vessel.value.value_or("");
+  out.stacking = pattern.stacking.value.value_or("");
   out.bag = input.load->lines.front().bag;
   std::set<std::pair<double, double>> descriptions;
   for (const LoadLine& line : input.load->lines) {
@@ -69,15 +64,11 @@ std::optional<WallTime> day_of(const RunClock& clock) {
   return std::nullopt;
 }
 
-std::optional<Said> missing(const RunInput& input, const Pattern& pattern, const Loaded& loaded,
-                            const LearnedPattern* shown) {
+std::optional<Said> missing(const RunInput& input, const ShownPattern& loaded, const LearnedPattern* shown) {
   const HeatingFigures& figures = input.heating->figures;
   const auto moisture = [](double of_one) { return std::round(of_one * 1e6); };
   if (shown == nullptr) return Said{"pattern_not_shown", {}};
-  if (shown->vessel != pattern.vessel.value.value_or("") || shown->bag != loaded.bag ||
-      shown->stacking != pattern.stacking.value.value_or("") || shown->count != loaded.count ||
-      std::abs(shown->mass_kg - loaded.mass_kg) > 0.001 * shown->mass_kg)
-    return Said{"pattern_changed", {}};
+  if (!is_same_load(*shown, loaded)) return Said{"pattern_changed", {}};
   if (moisture(loaded.moisture_wb) < moisture(shown->lowest_moisture_wb) ||
       moisture(loaded.moisture_wb) > moisture(shown->highest_moisture_wb))
     return Said{
@@ -108,7 +99,7 @@ std::optional<PatternUse> pattern_use(const RunInput& input) {
     use.last = shown->last;
   }
   const AsLoaded load = as_loaded(input, *pattern);
-  use.why_not = load.loaded ? missing(input, *pattern, *load.loaded, shown) : load.differs;
+  use.why_not = load.loaded ? missing(input, *load.loaded, shown) : load.differs;
   use.is_proven = !use.why_not;
   return use;
 }
@@ -116,12 +107,7 @@ std::optional<PatternUse> pattern_use(const RunInput& input) {
 std::optional<ShownPattern> pattern_as_loaded(const RunInput& input) {
   const Pattern* pattern = named_pattern(input);
   if (pattern == nullptr) return std::nullopt;
-  const AsLoaded load = as_loaded(input, *pattern);
-  if (!load.loaded) return std::nullopt;
-  return ShownPattern{pattern->name,           pattern->vessel.value.value_or(""),
-                      load.loaded->bag,        pattern->stacking.value.value_or(""),
-                      load.loaded->mass_kg,    load.loaded->count,
-                      load.loaded->moisture_wb};
+  return as_loaded(input, *pattern).loaded;
 }
 
 } // namespace coldbag

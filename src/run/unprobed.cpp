@@ -80,12 +80,6 @@ struct Slowest {
   double bound_ln = 0; ///< of its speed beside its kind
 };
 
-UnknownVector moved(UnknownVector ln, double by) {
-  for (double& each : ln)
-    each += by;
-  return ln;
-}
-
 class UnprobedJudge {
  public:
   UnprobedJudge(const LoadBasis& basis, const LoadSteam& steam, const LoadKind& kind,
@@ -114,13 +108,13 @@ class UnprobedJudge {
       const double bound_ln =
           -slowest_factor(heating_.learned->bags, unprobed_count_, before.freedom) * before.sd;
       const UnknownVector& ln = heating_.learned->prior.ln;
-      return {moved(ln, -least * before.sd), moved(ln, bound_ln), bound_ln};
+      return {with_speed(ln, -least * before.sd), with_speed(ln, bound_ln), bound_ln};
     }
     if (!heating_.speeds_ln.empty()) return slowest_of_fitted(least);
     // No probe in this kind: every multiplier at its own slow end.
     const FitPrior& prior = heating_.prior;
     const double sd = spreads_.before.sd;
-    Slowest out{moved(prior.ln, -least * sd), moved(prior.ln, -least * sd), -least * sd};
+    Slowest out{with_speed(prior.ln, -least * sd), with_speed(prior.ln, -least * sd), -least * sd};
     for (std::size_t u = 0; u < unknown_count; ++u)
       out.bound[u] -= coverage_k * std::sqrt(prior.covariance[u][u]);
     return out;
@@ -133,7 +127,7 @@ class UnprobedJudge {
     const double mean =
         std::accumulate(speeds.begin(), speeds.end(), 0.0) / static_cast<double>(speeds.size());
     const double likely_ln = std::min(mean - least * spreads_.with_run.sd, mean);
-    return {moved(heating_.fit.ln, likely_ln), moved(heating_.fit.ln, bound_ln), bound_ln};
+    return {with_speed(heating_.fit.ln, likely_ln), with_speed(heating_.fit.ln, bound_ln), bound_ln};
   }
 
   [[nodiscard]] Placed placed() const {

@@ -102,6 +102,8 @@ def shown_as(key, value):
         return [f"{value:g}"]
     if key == "j":
         return [f"j {value:.3f}"]
+    if key.startswith("earlier_"):
+        return [f"{value} "] if value else ["on no log."]
     return [f"{value:.4f}"]
 
 
