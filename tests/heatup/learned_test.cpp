@@ -70,6 +70,43 @@ double lag_min(const UnknownVector& ln) {
   return core_reaches_s(history, 119.1).value() / 60;
 }
 
+UnknownMatrix plus(UnknownMatrix a, const UnknownMatrix& b) {
+  for (std::size_t i = 0; i < unknown_count; ++i)
+    for (std::size_t j = 0; j < unknown_count; ++j)
+      a[i][j] += b[i][j];
+  return a;
+}
+
+/// With an error that all three have in common.
+UnknownMatrix plus_common(const UnknownMatrix& a, double variance) {
+  UnknownMatrix common{};
+  for (UnknownVector& row : common)
+    row.fill(variance);
+  return plus(a, common);
+}
+
+UnknownVector times(const UnknownMatrix& a, const UnknownVector& x) {
+  UnknownVector out{};
+  for (std::size_t i = 0; i < unknown_count; ++i)
+    for (std::size_t j = 0; j < unknown_count; ++j)
+      out[i] += a[i][j] * x[j];
+  return out;
+}
+
+/// By cofactors.
+UnknownMatrix inverse(const UnknownMatrix& a) {
+  const auto cofactor = [&](std::size_t i, std::size_t j) {
+    const auto at = [&](std::size_t row, std::size_t column) { return a[(i + row) % 3][(j + column) % 3]; };
+    return at(1, 1) * at(2, 2) - at(1, 2) * at(2, 1);
+  };
+  const double determinant = a[0][0] * cofactor(0, 0) + a[0][1] * cofactor(0, 1) + a[0][2] * cofactor(0, 2);
+  UnknownMatrix out{};
+  for (std::size_t i = 0; i < unknown_count; ++i)
+    for (std::size_t j = 0; j < unknown_count; ++j)
+      out[j][i] = cofactor(i, j) / determinant;
+  return out;
+}
+
 const UnknownVector farm_truth{std::log(0.8), std::log(0.7), std::log(1.4)};
 const std::vector<double> ten_speeds{0.11, -0.14, 0.02, 0.19, -0.08, -0.21, 0.05, 0.09, -0.12, 0.07};
 
@@ -113,6 +150,37 @@ TEST_CASE("one probe moved over ten runs tells the kind's multipliers and how it
   const FitPrior tables = prior_of_tables(figures());
   for (std::size_t u = 0; u < unknown_count; ++u)
     CHECK(bag.prior.covariance[u][u] < tables.covariance[u][u]);
+}
+
+// Worked out again from the definitions: what the log alone said is put in, what learning makes of it is
+// compared.
+TEST_CASE(
+    "information of a log is put in once: without the prior it was fitted by, in doubt by how bags differ") {
+  const HeatingFigures& f = figures();
+  const UnknownMatrix tables = prior_of_tables(f).covariance;
+  const UnknownMatrix of_log =
+      inverse({{{40, 12, 6}, {12, 25, 8}, {6, 8, 30}}}); // covariance by the log alone
+  const UnknownVector truth{0.2, -0.3, 0.1};
+  for (const int bags : {1, 4}) {
+    const UnknownMatrix before =
+        bags == 1 ? tables : plus_common(tables, f.probe_spread * f.probe_spread / bags);
+    const UnknownMatrix fitted = inverse(plus(inverse(of_log), inverse(before)));
+    ShownBags shown{"brick", "as ever",          times(fitted, times(inverse(of_log), truth)),
+                    {},      {-0.3, -0.4, -0.2}, {}};
+    shown.covariance = plus_common(fitted, f.described_error * f.described_error);
+    shown.speeds_ln.assign(static_cast<std::size_t>(bags), 0.0);
+    const Learned learned = learn({{"night", day(1), {shown}, {}, {}}}, f);
+    REQUIRE(learned.bags.size() == 1);
+    const UnknownMatrix of_kind = inverse(plus_common(of_log, f.bag_spread * f.bag_spread / bags));
+    const UnknownMatrix expected = inverse(plus(inverse(tables), of_kind));
+    const UnknownVector mean = times(expected, times(of_kind, truth));
+    const double moved = speed_beside_ln(shown.ln, mean, shown.lag_powers);
+    for (std::size_t i = 0; i < unknown_count; ++i) {
+      CHECK(within(learned.bags.front().prior.ln[i], mean[i] + moved, 1e-9));
+      for (std::size_t j = 0; j < unknown_count; ++j)
+        CHECK(within(learned.bags.front().prior.covariance[i][j], expected[i][j], 1e-9));
+    }
+  }
 }
 
 TEST_CASE("several probes in one run count as several bags, and their kind is their mean") {
