@@ -105,9 +105,6 @@ struct FittedTime {
   double upper_s = 0;
 };
 
-/// The same with a factor on all three, given by its logarithm.
-[[nodiscard]] UnknownVector with_speed(UnknownVector ln, double speed_ln);
-
 /// What is known of a kind of bag before its log: the prior, in doubt by the error of a description too.
 [[nodiscard]] Fit fit_before_any_log(const FitPrior& prior, const HeatingFigures& figures);
 
