@@ -49,7 +49,7 @@ HOMES = [
     (r"nlohmann/", r".*_json", "the *_json sources"),
     (r"cairo|pango/", r"report/(chart|pdf)", "report/chart, report/pdf"),
     (r"(libfccp/|fast-cpp-csv-parser/)?csv\.h$", r"logs/lines|tables/table", "logs/lines, tables/table"),
-    (r"(oneapi/)?tbb/", r"(run|cli)/.*", "run/, cli/"),
+    (r"(oneapi/)?tbb/", r"(run|sizing|cli)/.*", "run/, sizing/, cli/"),
     (r"httplib", r"web/server", "web/server"),
     (r"fmt/", r".*", "sources"),
     (r"boost/", r".*", "sources"),

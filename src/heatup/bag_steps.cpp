@@ -199,7 +199,7 @@ class BagSteps::Machine {
     double worst = 0;
     for (std::size_t c = 0; c < degC_.size(); ++c)
       worst = std::max(worst, std::abs((new_degC_[c] - degC_[c]) - rate_[c] * dt_s));
-    return {new_heat_in_ * grid_to_bag_, worst / most_bend_K()};
+    return {new_heat_in_ * grid_to_bag_, new_flashed_ * grid_to_bag_, worst / most_bend_K()};
   }
 
   void keep_step() {

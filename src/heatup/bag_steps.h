@@ -29,6 +29,7 @@ class BagSteps {
 
   struct Tried {
     double heat_J = 0;     ///< through the surface
+    double flashed_J = 0;  ///< carried off by vapour that boils off
     double bend_share = 0; ///< how far the worst cell bent from a straight line, over what is allowed
   };
   /// From the last step that was kept: `mean` is the steam over the step (its time does not count), the
