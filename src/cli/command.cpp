@@ -4,6 +4,7 @@
 #include "cli/lag.h"
 #include "cli/probe.h"
 #include "cli/setup.h"
+#include "cli/size.h"
 #include "cli/type.h"
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
@@ -64,6 +65,8 @@ int dispatch(const std::vector<std::string>& arguments) {
 
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = {
+      {"size", "before a run", "how many bags, how long, how much steam? does the boiler keep up?",
+       size_command},
       {"lag", "before a run", "how long does the core of such a bag take?", lag_command},
       {"check", "after a run", "did every probed bag get enough? how sure? what now?", check_command},
       {"type", "after a run", "type a paper sheet off into a log", type_command},

@@ -245,4 +245,42 @@ std::string print_mass(double kg, UnitSystem system) {
   return with_thousands(print_fixed(own, decimals)) + (system == UnitSystem::us ? " lb" : " kg");
 }
 
+std::string print_volume(double m3, UnitSystem system) {
+  constexpr double told_in_small_m3 = 1;
+  const bool is_small = std::abs(m3) < told_in_small_m3;
+  const std::string_view unit =
+      system == UnitSystem::us ? (is_small ? "gal" : "ft3") : (is_small ? "L" : "m3");
+  const double own = m3 / factor(unit, Dimension::volume);
+  return fmt::format("{} {}", without_zero_decimals(print_fixed(own, own < 100 ? 1 : 0)), unit);
+}
+
+std::string print_area(double m2, UnitSystem system) {
+  const std::string_view unit = system == UnitSystem::us ? "ft2" : "m2";
+  return fmt::format("{} {}", print_fixed(m2 / factor(unit, Dimension::area), 1), unit);
+}
+
+std::string print_power(double W, UnitSystem system) {
+  constexpr double told_in_watts = 1000;
+  const std::string metric = std::abs(W) < told_in_watts
+                                 ? print_fixed(W, 0) + " W"
+                                 : without_zero_decimals(print_fixed(W / 1000, 1)) + " kW";
+  if (system == UnitSystem::metric) return metric;
+  return fmt::format("{} ({} Btu/h)", metric,
+                     print_grouped(std::round(W / factor("Btu/h", Dimension::power))));
+}
+
+std::string print_energy(double J) {
+  return print_fixed(J / factor("kWh", Dimension::energy), 1) + " kWh";
+}
+
+std::string print_transmittance(double W_per_m2K, UnitSystem system) {
+  const std::string_view unit = system == UnitSystem::us ? "Btu/h ft2 F" : "W/m2K";
+  return fmt::format("{} {}", print_fixed(W_per_m2K / factor(unit, Dimension::transmittance), 2), unit);
+}
+
+std::string print_mass_rate(double kg_per_s, UnitSystem system) {
+  const std::string_view unit = system == UnitSystem::us ? "lb/h" : "kg/h";
+  return fmt::format("{} {}", print_fixed(kg_per_s / factor(unit, Dimension::mass_rate), 1), unit);
+}
+
 } // namespace coldbag

@@ -43,5 +43,15 @@ enum class UnitSystem { metric, us };
 /// "16.9 kPa (2.4 psi)".
 [[nodiscard]] std::string print_pressure(double Pa, UnitSystem system);
 [[nodiscard]] std::string print_mass(double kg, UnitSystem system);
+/// "208 L", "2.4 m3"; "55 gal", "85 ft3".
+[[nodiscard]] std::string print_volume(double m3, UnitSystem system);
+[[nodiscard]] std::string print_area(double m2, UnitSystem system);
+/// "6 kW", "350 W"; with Btu/h behind it in US units.
+[[nodiscard]] std::string print_power(double W, UnitSystem system);
+/// "12.3 kWh".
+[[nodiscard]] std::string print_energy(double J);
+[[nodiscard]] std::string print_transmittance(double W_per_m2K, UnitSystem system);
+/// Of steam: "12.3 kg/h" or "27.1 lb/h".
+[[nodiscard]] std::string print_mass_rate(double kg_per_s, UnitSystem system);
 
 } // namespace coldbag

@@ -73,6 +73,12 @@ std::string value_text(UnitSystem units, std::string_view name, double value) {
   if (ends_with(name, "_Pa")) return print_pressure(value, units);
   if (ends_with(name, "altitude_m")) return print_altitude(value, units);
   if (ends_with(name, "_m")) return print_length(value, units);
+  if (ends_with(name, "_W_per_m2K")) return print_transmittance(value, units);
+  if (ends_with(name, "_m2")) return print_area(value, units);
+  if (ends_with(name, "volume_m3")) return print_volume(value, units);
+  if (ends_with(name, "_W")) return print_power(value, units);
+  if (ends_with(name, "_J")) return print_energy(value);
+  if (ends_with(name, "_kg_per_s")) return print_mass_rate(value, units);
   if (ends_with(name, "kg_per_m3")) return fmt::format("{:.0f} kg/m3", value);
   return fmt::format("{:g}", value);
 }
