@@ -20,6 +20,9 @@ constexpr double end_weight =
 constexpr double settled_K = 2e-3;   ///< bags and vessel agree on the temperature to this
 constexpr double balanced_K = 1e-10; ///< and the balance closes to this
 constexpr int most_turns = 40;
+constexpr int most_balance_turns = 200;
+constexpr double lowest_balance_degC = -60;
+constexpr double highest_balance_degC = 195;
 constexpr double coldest_degC = 0.01;
 
 double least(double degC) {
@@ -83,8 +86,9 @@ class VesselSteps::Machine {
       needed = needed_share_;
     }
     settle(std::min(ahead_degC, has_steam ? top : ahead_degC));
-    if (has_steam && !needed && flows_.degC > top)
-      if (const auto tried = try_at_top()) return *tried;
+    // What was settled is over the top: then it is there, whatever the last thousandth of a kelvin says.
+    if (has_steam && flows_.degC > top)
+      if (const auto tried = try_at_top(true)) return *tried;
     Tried out = tried();
     out.top_share = std::max(step.share, needed.value_or(step.share)) * (1 + 1e-9);
     return out;
@@ -256,27 +260,21 @@ class VesselSteps::Machine {
 
   [[nodiscard]] double supply_share_J(double end_degC) const { return step_.share * supply_J(end_degC); }
 
-  /// At its top by the end of the step, where the supply suffices.
-  std::optional<Tried> try_at_top() {
+  /// At its top by the end of the step, where the supply suffices, or is known to.
+  std::optional<Tried> try_at_top(bool suffices = false) {
     const double top = vessel_.top_degC;
     heat_bags(top);
     const double blown_kg = supply_->blown_kg_per_s * step_.dt_s;
     const double asked_J = demand_J(top, blown_kg);
     const double whole_J = supply_J(top);
     needed_share_ = asked_J / whole_J;
-    if (needed_share_ > step_.share) return std::nullopt;
+    if (!suffices && needed_share_ > step_.share) return std::nullopt;
     will_be_at_top_ = true;
-    double given_J = asked_J;
-    if (!supply_->is_turned_down && !vessel_.is_rated) {
-      const double spare_J = step_.share * whole_J - asked_J;
-      given_J = step_.share * whole_J;
-      const Saturated at = saturated(top);
-      const double vented_kg = blown_kg + spare_J / at.latent_J_per_kg();
-      demand_J(top, vented_kg);
-    } else {
-      // A vessel that is too hot for its steam cools by itself: nothing is supplied, and nothing is below 0.
-      if (asked_J < 0) return std::nullopt;
-    }
+    // An open vessel on a boiler that is not turned down blows off what it does not need; one that its bags
+    // keep hot by themselves blows off that.
+    const bool blows = !supply_->is_turned_down && !vessel_.is_rated;
+    const double given_J = std::max(asked_J, blows ? step_.share * whole_J : 0.0);
+    if (given_J > asked_J) demand_J(top, blown_kg + (given_J - asked_J) / saturated(top).latent_J_per_kg());
     book(given_J);
     Tried out = tried();
     out.top_share = std::max(needed_share_, 0.0);
@@ -285,19 +283,24 @@ class VesselSteps::Machine {
     return out;
   }
 
-  /// Temperature at which the balance closes, the bags' heat as last found.
+  /// Temperature at which the balance closes, the bags' heat as last found: the hotter, the more is asked.
+  /// Secants, kept within what is known to be too cold and too hot; where the vessel closes there is a kink.
   double balanced_degC(double guess_degC) {
-    double a = guess_degC;
+    double too_cold = lowest_balance_degC;
+    double too_hot = highest_balance_degC;
+    double a = std::clamp(guess_degC, too_cold, too_hot);
     double fa = supply_share_J(a) - demand_J(a, 0);
-    double b = a + (fa > 0 ? 0.5 : -0.5);
-    for (int turn = 0; turn < most_turns; ++turn) {
+    double b = std::clamp(a + (fa > 0 ? 0.5 : -0.5), too_cold, too_hot);
+    for (int turn = 0; turn < most_balance_turns; ++turn) {
       const double fb = supply_share_J(b) - demand_J(b, 0);
-      if (fb == fa) break;
-      const double next = b - fb * (b - a) / (fb - fa);
+      (fb > 0 ? too_cold : too_hot) = b;
+      double next = fb == fa ? b : b - fb * (b - a) / (fb - fa);
+      // Where secants crawl, halve.
+      if (!(next > too_cold && next < too_hot) || turn % 8 == 7) next = (too_cold + too_hot) / 2;
       a = b;
       fa = fb;
-      b = std::clamp(next, -60.0, 195.0);
-      if (std::abs(b - a) < balanced_K) break;
+      b = next;
+      if (std::abs(b - a) < balanced_K || too_hot - too_cold < balanced_K) break;
     }
     return b;
   }

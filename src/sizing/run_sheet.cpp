@@ -227,7 +227,6 @@ class SheetMaker {
   void take_site() {
     if (site_ != nullptr) {
       sheet_.site_name = site_->name;
-      sheet_.site_file = site_->source_name;
       sheet_.altitude_m = site_->altitude_m.value;
       sheet_.units = site_->units;
     }
@@ -257,7 +256,6 @@ class SheetMaker {
     if (!is_known("treatment", "treatment", asked_.treatment, keys)) return;
     treatment_ = find_treatment(treatments_, asked_.treatment);
     sheet_.treatment = treatment_->name;
-    sheet_.treatment_key = treatment_->key;
   }
 
   void take_bags() {

@@ -70,7 +70,6 @@ struct SheetLine {
 
 struct RunSheet {
   std::string site_name;
-  std::string site_file; ///< as named on the command line; "" where none
   std::string run_name;
   std::string operator_name;
   std::string vessel;
@@ -79,7 +78,6 @@ struct RunSheet {
   std::optional<double> altitude_m;
   std::optional<double> boiling_degC; ///< in the open; none where the altitude is not known
   std::string treatment;              ///< its name; "" where none was chosen
-  std::string treatment_key;
   std::vector<Said>
       requirements; ///< "sheet_needs_…", "sheet_wants_…", "sheet_limit_…"; basis in their values
   std::vector<SheetBags> bags;           ///< at least one, which may be empty
