@@ -3,9 +3,12 @@
 #include "cli/files.h"
 #include "cli/lag_options.h"
 #include "cli/language.h"
+#include "cli/progress.h"
+#include "cli/size_many.h"
 #include "cli/size_options.h"
 #include "cli/write_file.h"
 #include "report/plan_text.h"
+#include "report/sweep_text.h"
 #include "sizing/plan_json.h"
 
 #include <boost/program_options.hpp>
@@ -20,6 +23,21 @@ std::optional<Site> site_of(const Given& given) {
   if (!given.has("site")) return std::nullopt;
   const NamedText file = read_text_file(given.text("site"));
   return read_site(file.name, file.bytes);
+}
+
+int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tables, const Words& words) {
+  if (given.has("csv")) refuse_option("csv", "one curve is of one plan", "leave out --vary and --supply");
+  double between_s = 0;
+  if (given.has("between"))
+    between_s = quantity_option("between", given.text("between"), Dimension::duration);
+  std::vector<SweepRow> rows;
+  {
+    Progress progress(words, many.points.size());
+    rows = sweep(many.points, tables, between_s, [&] { progress.add_one(); });
+  }
+  const BestRow best = best_of(rows, sweep_limits(given));
+  print(given.has("json") ? sweep_json(many.heads, rows, best) : sweep_text(many.heads, rows, best, words));
+  return best.row ? 0 : not_enough_status;
 }
 
 } // namespace
@@ -37,11 +55,23 @@ int size_command(const std::vector<std::string>& arguments) {
   }
   const TableFiles files = TableFiles::open(given.text("tables"));
   const SizingTables tables = read_sizing_tables(files);
+  const Words words = program_words(files);
   const PlanRequest request = read_plan_request(given, site_of(given), files);
+  if (const auto many = many_plans(given, request)) return tell_many(given, *many, tables, words);
+  for (const char* option : {"within", "water-within", "between"})
+    if (given.has(option))
+      refuse_option(option, "chooses among several plans, and there is one", "add --vary or --supply");
   PlanReport report = plan_report(request, tables);
   report.steam_on_us = steam_on_us(given);
+  std::optional<BoilerAnswer> boiler;
+  if (const auto asked_s = come_up_in_s(given)) boiler = ask_boiler(request, tables, *asked_s);
   if (given.has("csv")) write_new_file(given.text("csv"), plan_csv(report));
-  print(given.has("json") ? plan_json(report) : plan_text(report, program_words(files), given.has("full")));
+  if (given.has("json")) {
+    print(plan_json(report, boiler));
+  } else {
+    print(plan_text(report, words, given.has("full")) +
+          (boiler ? "\n" + boiler_text(*boiler, report, words) : ""));
+  }
   return report.plan.is_enough ? 0 : not_enough_status;
 }
 

@@ -245,13 +245,22 @@ po::options_description size_options() {
   hold.add_options()("treatment", text(), "as in check")("hold-at", text(),
                                                          "\"121.1 C\" or \"15 psi gauge\"")(
       "u", text(), "standard uncertainty of the probes in bags: \"0.3 K\"");
+  po::options_description many("Many at once");
+  many.add_options()("vary", po::value<std::vector<std::string>>(),
+                     "\"bags=20,40,60\"; also mass, moisture, steam, hold-at; several make a grid")(
+      "supply", po::value<std::vector<std::string>>(),
+      "up to five side by side: \"yard=40 kW; propane; 80 %; 0.9\"")(
+      "come-up-in", text(), "will the boiler manage? \"2 h\"")("within", text(),
+                                                               "most steam a run may take: \"14 h\"")(
+      "water-within", text(), "most water: \"200 L\"")("between", text(),
+                                                       "from steam off to the next steam on: \"10 h\"");
   po::options_description show("What is shown");
   show.add_options()("steam-on", text(), "clock time: \"18:30\"")("full",
                                                                   "balance, margin, how it was computed")(
       "json", "one object instead of text")("csv", text(), "new file for the curves")(
       "us", "F, lb, gal and psi")("tables", text(), "folder of the tables")("help", "this");
   po::options_description all;
-  all.add(bag).add(vessel).add(steam).add(hold).add(show);
+  all.add(bag).add(vessel).add(steam).add(hold).add(many).add(show);
   return all;
 }
 

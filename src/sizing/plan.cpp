@@ -16,9 +16,10 @@ namespace {
 
 constexpr double one_sided_95 = 1.645;
 constexpr double s_per_5_minutes = 300;
-constexpr double slope_step = 0.1; ///< in a logarithm
-constexpr Fineness coarse{4, 2.4, 1200};
-constexpr Fineness of_load{5, 1.2, 1200};    ///< whose heat counts, not its core
+constexpr double slope_step = 0.1;        ///< in a logarithm
+constexpr Fineness coarse{4, 4.0, 1200};  ///< slopes, and plans in short
+constexpr Fineness of_load{5, 1.2, 1200}; ///< whose heat counts, not its core
+constexpr Fineness of_slowest_in_short{5, 2.4, 1200};
 constexpr Fineness of_slowest{6, 1.2, 1200}; ///< within 0.05 % of the working grid in the time needed
 constexpr double probed_again_ln_sd =
     0.03; ///< what a fit of two bags leaves of a kind's speed, beside their spread
@@ -151,8 +152,7 @@ class Planner {
       return Slopes{std::log(needed_s(other) / base_s) / slope_step,
                     std::log(other.top_at_s.value_or(input_.most_steam_s) / base_top_s) / slope_step};
     };
-    std::vector<Moved> moves{{.supply_ln = -slope_step, .kinds_ln = {}, .slowest_ln = {}},
-                             {.walls_ln = slope_step, .kinds_ln = {}, .slowest_ln = {}}};
+    std::vector<Moved> moves{{.supply_ln = -slope_step, .kinds_ln = {}, .slowest_ln = {}}};
     for (std::size_t i = 0; i < unknown_count; ++i) {
       Moved moved;
       moved.kinds_ln.assign(input_.bags.size(), UnknownVector{});
@@ -166,19 +166,22 @@ class Planner {
     std::vector<Slopes> found(moves.size());
     tbb::parallel_for(std::size_t{0}, moves.size(), [&](std::size_t i) { found[i] = slopes(moves[i]); });
     supply_slope_ = -found[0].needed;
-    walls_slope_ = found[1].needed;
     for (std::size_t i = 0; i < unknown_count; ++i) {
-      kind_slope_[i] = found[2 + i].needed;
-      come_up_kind_slope_[i] = found[2 + i].come_up;
+      kind_slope_[i] = found[1 + i].needed;
+      come_up_kind_slope_[i] = found[1 + i].come_up;
     }
     slowest_slope_ = -found.back().needed;
-    // Metal lengthens the come-up by its share of the heat; a run more would say the same.
+    // Metal and walls lengthen the come-up by their share of the heat: less steam for the rest.
     const BalanceSums& sums = base.top_at_s ? base.at_top : base.at_steam_off;
-    const double metal_share = std::clamp(sums.metal_J / std::max(sums.supplied_J, 1.0), 0.0, 1.0);
+    const auto share_of = [&](double J) { return std::clamp(J / std::max(sums.supplied_J, 1.0), 0.0, 1.0); };
+    const double metal_share = share_of(sums.metal_J);
+    const double walls_share = share_of(sums.walls_J);
     metal_slope_ = metal_share * std::abs(supply_slope_);
-    come_up_vessel_ln_sd_ =
-        std::hypot(found[0].come_up * input_.doubt.supply, found[1].come_up * input_.doubt.walls,
-                   metal_share * found[0].come_up * input_.doubt.metal);
+    walls_slope_ = walls_share * std::abs(supply_slope_);
+    come_up_vessel_ln_sd_ = std::abs(found[0].come_up) *
+                            std::sqrt(input_.doubt.supply * input_.doubt.supply +
+                                      walls_share * walls_share * input_.doubt.walls * input_.doubt.walls +
+                                      metal_share * metal_share * input_.doubt.metal * input_.doubt.metal);
     find_variance();
   }
 
@@ -226,9 +229,13 @@ class Planner {
     return out;
   }
 
+  [[nodiscard]] Fineness load_fineness() const { return in_short_ ? coarse : of_load; }
+  [[nodiscard]] Fineness slowest_fineness() const { return in_short_ ? of_slowest_in_short : of_slowest; }
+
   void tell_slow() {
-    slow_ = run(end_of_doubt(1),
-                {.cools = !in_short_, .steam_off_s = {}, .load = of_load, .watched = of_slowest});
+    slow_ =
+        run(end_of_doubt(1),
+            {.cools = !in_short_, .steam_off_s = {}, .load = load_fineness(), .watched = slowest_fineness()});
     out_.is_enough = slow_.enough_at_s.has_value();
     out_.slow_reaches_top = slow_.top_at_s.has_value();
     const double enough_s = needed_s(slow_);
@@ -265,8 +272,8 @@ class Planner {
     const Asked asked{.cools = !in_short_,
                       .watches_mean = true,
                       .steam_off_s = out_.steam_off_s,
-                      .load = in_short_ ? of_load : of_slowest,
-                      .watched = of_slowest};
+                      .load = in_short_ ? coarse : of_slowest,
+                      .watched = slowest_fineness()};
     const VesselRun likely = run(moved, asked);
     const double enough_s = needed_s(likely);
     out_.reaches_top = likely.top_at_s.has_value();
@@ -334,7 +341,8 @@ class Planner {
   }
 
   void tell_good() {
-    const VesselRun good = run(end_of_doubt(-1), {.steam_off_s = {}, .load = of_load, .watched = of_slowest});
+    const VesselRun good =
+        run(end_of_doubt(-1), {.steam_off_s = {}, .load = load_fineness(), .watched = slowest_fineness()});
     const auto sooner = [](const std::optional<double>& a, double b) { return std::min(a.value_or(b), b); };
     out_.hot_s.good = sooner(good.hot_at_s, out_.hot_s.likely);
     out_.enough_s.good = sooner(good.enough_at_s, out_.enough_s.likely);
@@ -345,7 +353,8 @@ class Planner {
   void tell_second() {
     Moved moved;
     moved.slowest_ln = slowest_likely();
-    VesselToRun one = to_run(moved, {.steam_off_s = {}, .load = of_load, .watched = of_slowest});
+    VesselToRun one =
+        to_run(moved, {.steam_off_s = {}, .load = load_fineness(), .watched = slowest_fineness()});
     VesselToRun other = one;
     other.begins_s = *input_.second_after_s;
     const std::vector<VesselRun> runs = run_vessels({one, other}, supply(moved), vapour_);

@@ -159,9 +159,43 @@ Json times_of(const PlanReport& report) {
           {"bags_per_day", number(report.bags_per_day)}};
 }
 
+Json json_of(const BoilerAnswer& answer) {
+  return {{"come_up_minutes", minutes(answer.come_up_s)},
+          {"most_bags", answer.most_bags ? Json(*answer.most_bags) : Json(nullptr)},
+          {"room_is_the_limit", answer.room_is_the_limit},
+          {"power_needed_W", number_or_null(answer.power_needed_W)}};
+}
+
+Json json_of(const std::vector<std::string>& heads, const SweepRow& row) {
+  Json labels = Json::object();
+  for (std::size_t i = 0; i < heads.size(); ++i)
+    labels[heads[i]] = row.labels[i];
+  Json out{{"of", labels}};
+  if (!row.report) {
+    Json problems = Json::array();
+    for (const Complaint& complaint : row.refused)
+      problems.push_back(complaint.problem);
+    out["refused"] = std::move(problems);
+    return out;
+  }
+  const Plan& p = row.report->plan;
+  out["is_enough"] = p.is_enough;
+  out["bags"] = row.report->bag_count;
+  out["steam_off_minutes"] = minutes(p.steam_off_s);
+  out["come_up_minutes"] = json_of(p.come_up_s, s_per_minute);
+  out["enough_likely_minutes"] = minutes(p.enough_s.likely);
+  out["slow_reaches_hold"] = p.slow_reaches_top;
+  out["steam_kg"] = number(p.steam_kg.likely);
+  out["water_kg"] = number(row.report->water_kg);
+  out["heat_per_bag_J"] = number(row.report->heat_per_bag_J);
+  out["bags_per_day"] = number(row.bags_per_day);
+  out["fuel"] = fuel_of(*row.report);
+  return out;
+}
+
 } // namespace
 
-std::string plan_json(const PlanReport& report) {
+std::string plan_json(const PlanReport& report, const std::optional<BoilerAnswer>& boiler) {
   Json editions = Json::array();
   for (const Edition& edition : report.editions)
     editions.push_back({{"name", edition.name}, {"origin", edition.origin}, {"sha256", edition.sha256}});
@@ -182,11 +216,25 @@ std::string plan_json(const PlanReport& report) {
                   {"times", times_of(report)},
                   {"steam", steam_of(report)},
                   {"fuel", fuel_of(report)},
+                  {"boiler", boiler ? json_of(*boiler) : Json(nullptr)},
                   {"assumptions", json_of(report.assumptions)},
                   {"cautions", json_of(report.cautions)},
                   {"units", report.units == UnitSystem::us ? "us" : "metric"},
                   {"editions", editions},
                   {"program_version", report.program_version}};
+  return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+std::string sweep_json(const std::vector<std::string>& heads, const std::vector<SweepRow>& rows,
+                       const BestRow& best) {
+  Json list = Json::array();
+  for (const SweepRow& row : rows)
+    list.push_back(json_of(heads, row));
+  const Json root{{"rows", list},
+                  {"best", best.row ? Json(*best.row) : Json(nullptr)},
+                  {"next", best.next ? Json(*best.next) : Json(nullptr)},
+                  {"why_not_next", json_of(best.why_not_next)},
+                  {"program_version", COLDBAG_VERSION}};
   return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 

@@ -2,12 +2,17 @@
 #pragma once
 
 #include "sizing/plan_report.h"
+#include "sizing/sweep.h"
 
 #include <string>
+#include <vector>
 
 namespace coldbag {
 
 /// One object, every figure in SI or minutes, closed by a newline.
-[[nodiscard]] std::string plan_json(const PlanReport& report);
+[[nodiscard]] std::string plan_json(const PlanReport& report, const std::optional<BoilerAnswer>& boiler = {});
+/// A sweep: what varies, a row each, the best.
+[[nodiscard]] std::string sweep_json(const std::vector<std::string>& heads, const std::vector<SweepRow>& rows,
+                                     const BestRow& best);
 
 } // namespace coldbag

@@ -63,6 +63,7 @@ class Resolver {
     find_need();
     check_films();
     if (!complaints_.empty()) throw UserError(std::move(complaints_));
+    tell_place();
     tell_cautions();
     return std::move(out_);
   }
@@ -463,6 +464,25 @@ class Resolver {
                              in_C(out_.input.vessel.top_degC)),
                  "other bags, or a cooler and longer treatment");
     }
+  }
+
+  /// What height and temperature change, in figures a grower asks for.
+  void tell_place() {
+    constexpr double told_from_m = 300;
+    const double reference_degC = out_.treatment.reference.at_degC;
+    if (std::abs(out_.altitude_m) >= told_from_m && is_rated())
+      out_.assumptions.push_back(
+          {"size_altitude_is",
+           {{"boiling_degC", out_.boiling_degC},
+            {"gauge_pressure_Pa", saturation_pressure_Pa(121.1) - out_.input.vessel.site_pressure_Pa}}});
+    constexpr double told_from_K = 0.5;
+    const double off_K = out_.input.vessel.top_degC - reference_degC;
+    if (out_.input.need.reference && std::abs(off_K) >= told_from_K)
+      out_.assumptions.push_back(
+          {"size_minute_is",
+           {{"hold_degC", out_.input.vessel.top_degC},
+            {"reference_degC", reference_degC},
+            {"worth", print_fixed(std::pow(10.0, off_K / out_.treatment.reference.z_K), 2)}}});
   }
 
   void tell_cautions() {
