@@ -16,7 +16,7 @@ constexpr double air_J_per_kgK = 1005;          ///< dry air at constant pressur
 constexpr double air_gas_J_per_kgK = 287.05287; ///< ISO 2533:1975
 constexpr double kelvin_at_0_degC = 273.15;
 constexpr double end_weight =
-    0.6; ///< of the step's end in what bags and walls see: over a half nothing rings
+    0.53; ///< of the step's end in what bags and walls see: over a half nothing rings
 constexpr double settled_K = 2e-3;   ///< bags and vessel agree on the temperature to this
 constexpr double balanced_K = 1e-10; ///< and the balance closes to this
 constexpr int most_turns = 40;

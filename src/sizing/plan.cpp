@@ -272,7 +272,7 @@ class Planner {
     const Asked asked{.cools = !in_short_,
                       .watches_mean = true,
                       .steam_off_s = out_.steam_off_s,
-                      .load = in_short_ ? coarse : of_slowest,
+                      .load = in_short_ ? coarse : Fineness{},
                       .watched = slowest_fineness()};
     const VesselRun likely = run(moved, asked);
     const double enough_s = needed_s(likely);

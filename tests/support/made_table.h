@@ -40,9 +40,9 @@ inline std::vector<std::string> split_at_commas(const std::string& line) {
   return out;
 }
 
-/// The rows of a table in tests/heatup/made.
-inline std::vector<MadeRow> made_rows(const std::string& name) {
-  std::ifstream in(COLDBAG_SOURCE_DIR "/tests/heatup/made/" + name);
+/// The rows of a table in tests/heatup/made, or another folder of made tables.
+inline std::vector<MadeRow> made_rows(const std::string& name, const std::string& folder = "heatup/made") {
+  std::ifstream in(COLDBAG_SOURCE_DIR "/tests/" + folder + "/" + name);
   std::vector<std::string> names;
   std::vector<MadeRow> rows;
   for (std::string line; std::getline(in, line);) {
