@@ -6,6 +6,7 @@
 #include "cli/progress.h"
 #include "cli/size_many.h"
 #include "cli/size_options.h"
+#include "cli/size_run.h"
 #include "cli/write_file.h"
 #include "report/plan_text.h"
 #include "report/sweep_text.h"
@@ -56,22 +57,21 @@ int size_command(const std::vector<std::string>& arguments) {
   const TableFiles files = TableFiles::open(given.text("tables"));
   const SizingTables tables = read_sizing_tables(files);
   const Words words = program_words(files);
-  const PlanRequest request = read_plan_request(given, site_of(given), files);
+  std::optional<PlanOfRun> of_run;
+  if (given.has("run")) of_run = plan_of_run(given, files, words);
+  const PlanRequest request = of_run ? of_run->request : read_plan_request(given, site_of(given), files);
   if (const auto many = many_plans(given, request)) return tell_many(given, *many, tables, words);
   for (const char* option : {"within", "water-within", "between"})
     if (given.has(option))
       refuse_option(option, "chooses among several plans, and there is one", "add --vary or --supply");
   PlanReport report = plan_report(request, tables);
   report.steam_on_us = steam_on_us(given);
-  std::optional<BoilerAnswer> boiler;
-  if (const auto asked_s = come_up_in_s(given)) boiler = ask_boiler(request, tables, *asked_s);
+  BesidePlan beside;
+  if (const auto asked_s = come_up_in_s(given)) beside.boiler = ask_boiler(request, tables, *asked_s);
+  if (of_run) beside.run = compare_plan(report, of_run->seen, tables.heating.vapour);
   if (given.has("csv")) write_new_file(given.text("csv"), plan_csv(report));
-  if (given.has("json")) {
-    print(plan_json(report, boiler));
-  } else {
-    print(plan_text(report, words, given.has("full")) +
-          (boiler ? "\n" + boiler_text(*boiler, report, words) : ""));
-  }
+  print(given.has("json") ? plan_json(report, beside)
+                          : plan_text(report, words, given.has("full")) + beside_text(beside, report, words));
   return report.plan.is_enough ? 0 : not_enough_status;
 }
 

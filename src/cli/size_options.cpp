@@ -245,6 +245,9 @@ po::options_description size_options() {
   hold.add_options()("treatment", text(), "as in check")("hold-at", text(),
                                                          "\"121.1 C\" or \"15 psi gauge\"")(
       "u", text(), "standard uncertainty of the probes in bags: \"0.3 K\"");
+  po::options_description beside("Beside a run");
+  beside.add_options()("run", text(), "run file: its vessel and load, and how it came out")(
+      "metered", text(), "steam or water it took: \"42 kg\"");
   po::options_description many("Many at once");
   many.add_options()("vary", po::value<std::vector<std::string>>(),
                      "\"bags=20,40,60\"; also mass, moisture, steam, hold-at; several make a grid")(
@@ -260,7 +263,7 @@ po::options_description size_options() {
       "json", "one object instead of text")("csv", text(), "new file for the curves")(
       "us", "F, lb, gal and psi")("tables", text(), "folder of the tables")("help", "this");
   po::options_description all;
-  all.add(bag).add(vessel).add(steam).add(hold).add(many).add(show);
+  all.add(bag).add(vessel).add(steam).add(hold).add(beside).add(many).add(show);
   return all;
 }
 

@@ -1,8 +1,8 @@
-// Many plans side by side as text and JSON-free tables: sweeps, supplies, what a boiler manages.
+// What stands beside a plan as text: many plans, what a boiler manages, how a run came out.
 #pragma once
 
 #include "report/words.h"
-#include "sizing/sweep.h"
+#include "sizing/beside_plan.h"
 
 #include <string>
 #include <vector>
@@ -13,7 +13,7 @@ namespace coldbag {
 [[nodiscard]] std::string sweep_text(const std::vector<std::string>& heads, const std::vector<SweepRow>& rows,
                                      const BestRow& best, const Words& words);
 
-[[nodiscard]] std::string boiler_text(const BoilerAnswer& answer, const PlanReport& report,
-                                      const Words& words);
+/// What was asked beside a plan: whether the boiler manages, how a run came out.
+[[nodiscard]] std::string beside_text(const BesidePlan& beside, const PlanReport& report, const Words& words);
 
 } // namespace coldbag

@@ -166,6 +166,17 @@ Json json_of(const BoilerAnswer& answer) {
           {"power_needed_W", number_or_null(answer.power_needed_W)}};
 }
 
+Json json_of(const PlanComparison& comparison) {
+  return {{"name", comparison.seen.name},
+          {"come_up_minutes", minutes_or_null(comparison.seen.come_up_s)},
+          {"come_up_planned_minutes", json_of(comparison.come_up_s, s_per_minute)},
+          {"hot_minutes", minutes_or_null(comparison.seen.hot_s)},
+          {"hot_planned_minutes", json_of(comparison.hot_s, s_per_minute)},
+          {"steam_kg", number_or_null(comparison.seen.steam_kg)},
+          {"steam_planned_kg", number(comparison.steam_kg)},
+          {"why", json_of(comparison.why)}};
+}
+
 Json json_of(const std::vector<std::string>& heads, const SweepRow& row) {
   Json labels = Json::object();
   for (std::size_t i = 0; i < heads.size(); ++i)
@@ -195,7 +206,7 @@ Json json_of(const std::vector<std::string>& heads, const SweepRow& row) {
 
 } // namespace
 
-std::string plan_json(const PlanReport& report, const std::optional<BoilerAnswer>& boiler) {
+std::string plan_json(const PlanReport& report, const BesidePlan& beside) {
   Json editions = Json::array();
   for (const Edition& edition : report.editions)
     editions.push_back({{"name", edition.name}, {"origin", edition.origin}, {"sha256", edition.sha256}});
@@ -216,7 +227,8 @@ std::string plan_json(const PlanReport& report, const std::optional<BoilerAnswer
                   {"times", times_of(report)},
                   {"steam", steam_of(report)},
                   {"fuel", fuel_of(report)},
-                  {"boiler", boiler ? json_of(*boiler) : Json(nullptr)},
+                  {"boiler", beside.boiler ? json_of(*beside.boiler) : Json(nullptr)},
+                  {"run", beside.run ? json_of(*beside.run) : Json(nullptr)},
                   {"assumptions", json_of(report.assumptions)},
                   {"cautions", json_of(report.cautions)},
                   {"units", report.units == UnitSystem::us ? "us" : "metric"},

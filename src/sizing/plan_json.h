@@ -1,8 +1,7 @@
 // A plan as JSON: keys in docs/formats/size-json.md.
 #pragma once
 
-#include "sizing/plan_report.h"
-#include "sizing/sweep.h"
+#include "sizing/beside_plan.h"
 
 #include <string>
 #include <vector>
@@ -10,7 +9,7 @@
 namespace coldbag {
 
 /// One object, every figure in SI or minutes, closed by a newline.
-[[nodiscard]] std::string plan_json(const PlanReport& report, const std::optional<BoilerAnswer>& boiler = {});
+[[nodiscard]] std::string plan_json(const PlanReport& report, const BesidePlan& beside = {});
 /// A sweep: what varies, a row each, the best.
 [[nodiscard]] std::string sweep_json(const std::vector<std::string>& heads, const std::vector<SweepRow>& rows,
                                      const BestRow& best);
