@@ -4,6 +4,7 @@
 #include "cli/lag.h"
 #include "cli/probe.h"
 #include "cli/setup.h"
+#include "cli/sheet.h"
 #include "cli/size.h"
 #include "cli/type.h"
 #include "errors/our_fault.h"
@@ -68,6 +69,7 @@ const std::vector<Command>& commands() {
       {"size", "before a run", "how many bags, how long, how much steam? does the boiler keep up?",
        size_command},
       {"lag", "before a run", "how long does the core of such a bag take?", lag_command},
+      {"sheet", "before a run", "a blank sheet on paper, for a run without a logger", sheet_command},
       {"check", "after a run", "did every probed bag get enough? how sure? what now?", check_command},
       {"type", "after a run", "type a paper sheet off into a log", type_command},
       {"probe", "always", "check a probe in ice and at the boil", probe_command},

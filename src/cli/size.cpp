@@ -9,7 +9,10 @@
 #include "cli/size_run.h"
 #include "cli/write_file.h"
 #include "report/plan_text.h"
+#include "report/sheet_text.h"
 #include "report/sweep_text.h"
+#include "run/caution_tables.h"
+#include "sizing/filled_sheet.h"
 #include "sizing/plan_json.h"
 
 #include <boost/program_options.hpp>
@@ -41,6 +44,25 @@ int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tab
   return best.row ? 0 : not_enough_status;
 }
 
+/// A run sheet on paper, with the plan beside its lines.
+void write_sheet(const Given& given, const PlanReport& report, const std::optional<Site>& site,
+                 const SizingTables& tables, const TableFiles& files, const Words& words) {
+  constexpr double goes_on_s = 3600;
+  SheetAsked asked;
+  if (site) asked.vessel = report.name;
+  asked.treatment = report.resolved.treatment.key;
+  asked.for_s = report.plan.steam_off_s + goes_on_s;
+  asked.units = report.units;
+  if (report.steam_on_us) asked.start = SheetStart{WallTime{*report.steam_on_us}, false};
+  asked.probes = split_names(given.texts("probes"));
+  for (const char* number : {"1", "2", "3"})
+    if (!given.has("probes") && (!site || site->probes.empty()))
+      asked.probes.push_back(words.text("sheet_probe_number", {{"number", number}}));
+  const RunSheet sheet = filled_sheet(
+      blank_run_sheet(asked, site ? &*site : nullptr, tables.treatments, read_caution_tables(files)), report);
+  write_new_file(given.text("sheet"), sheet_text(sheet, words));
+}
+
 } // namespace
 
 int size_command(const std::vector<std::string>& arguments) {
@@ -70,6 +92,7 @@ int size_command(const std::vector<std::string>& arguments) {
   if (const auto asked_s = come_up_in_s(given)) beside.boiler = ask_boiler(request, tables, *asked_s);
   if (of_run) beside.run = compare_plan(report, of_run->seen, tables.heating.vapour);
   if (given.has("csv")) write_new_file(given.text("csv"), plan_csv(report));
+  if (given.has("sheet")) write_sheet(given, report, site_of(given), tables, files, words);
   print(given.has("json") ? plan_json(report, beside)
                           : plan_text(report, words, given.has("full")) + beside_text(beside, report, words));
   return report.plan.is_enough ? 0 : not_enough_status;

@@ -258,9 +258,11 @@ po::options_description size_options() {
       "water-within", text(), "most water: \"200 L\"")("between", text(),
                                                        "from steam off to the next steam on: \"10 h\"");
   po::options_description show("What is shown");
-  show.add_options()("steam-on", text(), "clock time: \"18:30\"")("full",
-                                                                  "balance, margin, how it was computed")(
-      "json", "one object instead of text")("csv", text(), "new file for the curves")(
+  show.add_options()("steam-on", text(), "clock time: \"18:30\"")(
+      "full", "balance, margin, how it was computed")("json", "one object instead of text")(
+      "csv", text(), "new file for the curves")("sheet", text(),
+                                                "new file: a run sheet on paper with the plan on it")(
+      "probes", po::value<std::vector<std::string>>(), "its columns: \"Core 1, Core 2, Vessel\"")(
       "us", "F, lb, gal and psi")("tables", text(), "folder of the tables")("help", "this");
   po::options_description all;
   all.add(bag).add(vessel).add(steam).add(hold).add(beside).add(many).add(show);

@@ -248,7 +248,7 @@ std::string plan_csv(const PlanReport& report) {
   std::string out =
       "minutes,vessel_degC,vessel_slow_degC,core_degC,core_slow_degC,steam_kg_per_h,vented_kg_per_h\n";
   for (const PlanMoment& m : report.plan.curve)
-    out += fmt::format("{:.2f},{:.2f},{:.2f},{:.2f},{:.2f},{:.3f},{:.3f}\n", m.time_s / s_per_minute,
+    out += fmt::format("{:.0f},{:.2f},{:.2f},{:.2f},{:.2f},{:.3f},{:.3f}\n", m.time_s / s_per_minute,
                        m.vessel_degC, m.vessel_slow_degC, m.core_likely_degC, m.core_slow_degC,
                        m.steam_kg_per_h, m.vented_kg_per_h);
   return out;

@@ -48,6 +48,30 @@ UnknownVector times(const UnknownMatrix& m, const UnknownVector& v) {
   return out;
 }
 
+/// Finds the moments beside a time; times rise from call to call.
+class MomentFinder {
+ public:
+  explicit MomentFinder(const std::vector<VesselMoment>& moments) : moments_(moments) {}
+  struct Beside {
+    const VesselMoment& before;
+    const VesselMoment& after;
+    double share;
+  };
+  Beside at(double time_s) {
+    while (i_ + 2 < moments_.size() && moments_[i_ + 1].time_s < time_s)
+      ++i_;
+    const VesselMoment& a = moments_[i_];
+    const VesselMoment& b = moments_[std::min(i_ + 1, moments_.size() - 1)];
+    const double share =
+        b.time_s > a.time_s ? std::clamp((time_s - a.time_s) / (b.time_s - a.time_s), 0.0, 1.0) : 0;
+    return {a, b, share};
+  }
+
+ private:
+  const std::vector<VesselMoment>& moments_;
+  std::size_t i_ = 0;
+};
+
 class Planner {
  public:
   Planner(const PlanInput& input, const VapourTable& vapour, bool in_short)
@@ -323,20 +347,23 @@ class Planner {
     out_.margin = out_.steam_off_s / alike_s;
   }
 
+  /// Minute by minute, straight between the moments of the likely and of the slow run.
   void tell_curve(const VesselRun& likely) {
+    if (in_short_) return;
+    constexpr double s_per_minute = 60;
+    constexpr double s_per_h = 3600;
     const std::size_t part = 2 * out_.slowest + 1;
-    std::size_t j = 0;
-    for (const VesselMoment& m : likely.moments) {
-      while (j + 1 < slow_.moments.size() && slow_.moments[j + 1].time_s < m.time_s)
-        ++j;
-      const VesselMoment& a = slow_.moments[j];
-      const VesselMoment& b = slow_.moments[std::min(j + 1, slow_.moments.size() - 1)];
-      const double share =
-          b.time_s > a.time_s ? std::clamp((m.time_s - a.time_s) / (b.time_s - a.time_s), 0.0, 1.0) : 0;
-      constexpr double s_per_h = 3600;
-      out_.curve.push_back({m.time_s, m.degC, a.degC + share * (b.degC - a.degC), m.core_degC[part],
-                            a.core_degC[part] + share * (b.core_degC[part] - a.core_degC[part]),
-                            m.steam_kg_per_s * s_per_h, m.vented_kg_per_s * s_per_h});
+    const double end_s = std::max(likely.moments.back().time_s, slow_.moments.back().time_s);
+    MomentFinder of_likely(likely.moments);
+    MomentFinder of_slow(slow_.moments);
+    for (double at_s = 0; at_s <= end_s; at_s += s_per_minute) {
+      const auto [a, b, share] = of_likely.at(at_s);
+      const auto [c, d, slow_share] = of_slow.at(at_s);
+      const auto between = [](double x, double y, double way) { return x + way * (y - x); };
+      out_.curve.push_back({at_s, between(a.degC, b.degC, share), between(c.degC, d.degC, slow_share),
+                            between(a.core_degC[part], b.core_degC[part], share),
+                            between(c.core_degC[part], d.core_degC[part], slow_share),
+                            b.steam_kg_per_s * s_per_h, b.vented_kg_per_s * s_per_h});
     }
   }
 

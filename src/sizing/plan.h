@@ -118,7 +118,7 @@ struct Plan {
   std::optional<double> first_delayed_s; ///< enough_s.likely of the first beside the second less alone
   double energy_residual_share = 0;
   double water_residual_share = 0;
-  std::vector<PlanMoment> curve; ///< likely and slow at the steps of the likely run
+  std::vector<PlanMoment> curve; ///< minute by minute; none in short
 };
 
 /// Slopes of the logarithm of the time needed are taken on a coarse grid; the slow and good ends are then

@@ -245,7 +245,7 @@ std::string sweep_json(const std::vector<std::string>& heads, const std::vector<
   const Json root{{"rows", list},
                   {"best", best.row ? Json(*best.row) : Json(nullptr)},
                   {"next", best.next ? Json(*best.next) : Json(nullptr)},
-                  {"why_not_next", json_of(best.why_not_next)},
+                  {"reasons", json_of(best.why_not_next)},
                   {"program_version", COLDBAG_VERSION}};
   return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -103,10 +103,10 @@ std::set<std::string> keys_said() {
   std::set<std::string> keys;
   for (const std::filesystem::path& path : sources()) {
     const auto folder = path.parent_path().filename();
-    if (folder != "run" && folder != "heatup") continue;
+    if (folder != "run" && folder != "heatup" && folder != "sizing") continue;
     for (const Literal& literal : literals(file_text(path)))
-      for (const std::string_view family :
-           {"block_", "caution_", "lag_assumed_", "lag_caution_", "lag_stretched_", "next_", "why_not_"})
+      for (const std::string_view family : {"block_", "caution_", "lag_assumed_", "lag_caution_",
+                                            "lag_stretched_", "next_", "sheet_", "size_", "why_not_"})
         if (begins_with(literal.text, family) && literal.text.size() > family.size() && is_key(literal.text))
           keys.insert(literal.text);
   }

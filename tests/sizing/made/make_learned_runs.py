@@ -3,8 +3,8 @@
 
 usage: make_learned_runs.py PROGRAM [FOLDER]
 
-Prints the figures that make_site_truth.py holds as LEARNED: covariance of the logarithms of the multipliers, and spread.
-The runs are written to FOLDER, where it is given. A minute of computing.
+Prints the figures that make_site_truth.py holds as LEARNED: covariance of the logarithms of the multipliers, and
+spread. The runs are written to FOLDER, where it is given. A minute of computing.
 """
 import datetime
 import os

@@ -4,8 +4,9 @@
 usage: make_site_truth.py TABLE.csv [SEED...] [--traces FOLDER] [--until MINUTES.csv]
 
 Without seeds 1 to 100, as the table in the tests holds them; each site depends on its seed and mode alone. --traces
-also writes for each site the log that two probes and one in the steam would give, without noise, lasting to t_needed_min
-or to what MINUTES.csv says (columns seed, mode, until_min). The columns are described at the head of the table.
+also writes for each site the log that two probes and one in the steam would give, without noise, lasting to
+t_needed_min or to what MINUTES.csv says (columns seed, mode, until_min). The columns are described at the head of the
+table.
 """
 import argparse
 import csv
@@ -43,13 +44,13 @@ LEARNED = {"ln_sd": (0.0267801, 0.0285562, 0.0286892), "correlation": (0.914013,
 
 SAYS = f"""
 Invented data. Made by make_site_truth.py, by site_truth.py: no such site was ever measured. No noise is added.
-One line a site and mode. A vessel, rated for more than it needs, and N equal bags with steam on all faces; all of it is
-at start_degC when the steam comes on. The equations stand at the head of site_truth.py. Up to the boiling point at
+One line a site and mode. A vessel, rated for more than it needs, and N equal bags with steam on all faces; all of it
+is at start_degC when the steam comes on. The equations stand at the head of site_truth.py. Up to the boiling point at
 air_Pa the vent is open; then the vessel is shut, and held at hold_degC once it is there. Times count from steam on.
 seed              of the site; what is described follows from it alone
-mode              table: the truth is drawn about the tables' figures; learned: about multipliers of 1 with what a farm
-                  has learned (covariance and spread of ten runs of an invented farm with two probes each, made by
-                  make_learned_runs.py and learned from by the program); exact: the truth is as described
+mode              table: the truth is drawn about the tables' figures; learned: about multipliers of 1 with what a
+                  farm has learned (covariance and spread of ten runs of an invented farm with two probes each, made
+                  by make_learned_runs.py and learned from by the program); exact: the truth is as described
 What was described:
 mass_kg, side_1_m, side_2_m, side_3_m, moisture, start_degC   a bag: a brick; moisture on wet basis; breathing
 bags              how many, N
@@ -62,13 +63,13 @@ feed_degC         of the boiler's feed water
 purge_volumes     of steam of the boiling point that leave with the air
 power_W           heat that goes into the feed water
 hold_degC
-come_up_h         that the same would take by one lumped temperature without filling and purging; power follows from it
+come_up_h         that it would take by one lumped temperature without filling and purging; power follows from it
 What is known of the bags beforehand, of logarithms of multipliers on base conductivity (k0), vapour (f), film (h):
 k0_sd, f_sd, h_sd standard deviations; means are 0
 k0_with_f, k0_with_h, f_with_h   correlations
 spread, spread_freedom   sd of psi, the speed of a bag: exp(psi) is a common factor on all three; degrees of freedom
-The others: power {POWER_SD}, loss {LOSS_SD}, metal {METAL_SD}, description of the bag {DESCRIBED_SD} (one common factor on all three
-multipliers), each the sd of a logarithm.
+The same for every row, each the sd of a logarithm: power {POWER_SD}, loss {LOSS_SD}, metal {METAL_SD},
+                  description of the bag {DESCRIBED_SD} (one common factor on all three multipliers)
 The truth:
 true_power_W, true_loss_W_per_K, true_metal_kg
 times_k0, times_f, times_h   of the kind, error of its description included; the N bags take heat by these
@@ -77,8 +78,10 @@ psi_1, psi_2      of the two bags that are probed, any two of the N
 What comes of it, minutes:
 boils_min         the vessel is at the boiling point and is shut
 come_up_min       it is at hold_degC; empty where its losses keep it below for {GIVE_UP_MIN} min
-slowest_{CORE_DEGC:.0f}_min   the slowest bag's core is at {CORE_DEGC:g} degC; empty where it is not within {GIVE_UP_MIN} min
-t_needed_min      its core has {F_MIN:g} min of F ({REFERENCE_DEGC:g} degC, z {Z_K:g} K), counting from {COUNTS_FROM_DEGC:g} degC only; empty as above
+slowest_{CORE_DEGC:.0f}_min   the slowest bag's core is at {CORE_DEGC:g} degC; empty, as what follows, where it is not
+                  within {GIVE_UP_MIN} min
+t_needed_min      its core has {F_MIN:g} min of F ({REFERENCE_DEGC:g} degC, z {Z_K:g} K),
+                  counting from {COUNTS_FROM_DEGC:g} degC only
 probed_1_{CORE_DEGC:.0f}_min, probed_2_{CORE_DEGC:.0f}_min   the probed bags' cores are at {CORE_DEGC:g} degC
 From steam on to come_up_min:
 given_MJ          heat of the steam at the vessel's temperature: less than what went into the feed water

@@ -39,7 +39,7 @@ def water():
     for feed_degC, kJ in ((10, 2633), (20, 2592), (60, 2424)):
         made = latent_J_per_kg(99.974) + water_J_per_kg(99.974) - water_J_per_kg(feed_degC)
         check(f"steam at 1 atm from feed water of {feed_degC} degC, kJ/kg", made / 1e3, kJ, 0.001 * kJ)
-    # Pressures and geopotential heights printed by the International Civil Aviation Organization in 1964 (seen in copies).
+    # Pressures and geopotential heights by the International Civil Aviation Organization, 1964 (seen in copies).
     for metres, hPa in ((111, 1000), (988, 900), (1949, 800), (3012, 700)):
         above_sea_m = 6356766 * metres / (6356766 - metres)
         check(f"air at {above_sea_m:.0f} m, hPa", standard_air_Pa(above_sea_m) / 100, hPa, 0.1)
@@ -167,12 +167,14 @@ def slab_in_a_bath(biot, ratio, fourier):
 
 
 def bath():
-    """Vessel and bag together, no heat from outside: a wide slab, cold in a hot vessel, which cools by what it takes."""
-    k, c, half_m, wide_m, density = 0.3, 3100.0, 0.05, 4000.0, 550.0  # so wide that its edges take nothing
+    """Vessel and bag together, no heat from outside: a wide slab, cold in a hot vessel, which cools by that."""
+    k, c, half_m, density = 0.3, 3100.0, 0.05, 550.0
+    wide_m = 4000.0  # so wide that its edges take nothing
     for film, ratio in ((50.0, 0.7), (400.0, 3.0)):
-        bags = Bags(mass_kg=np.array([density * 2 * half_m * wide_m**2]), sides_m=np.array([[2 * half_m], [wide_m], [wide_m]]),
-                    moisture=np.array([0.62]), start_degC=np.array([20.0]), times_k0=np.ones(1), times_f=np.ones(1),
-                    times_h=np.ones(1), film_W_per_m2K=film, constant_W_per_mK=k, constant_J_per_kgK=c)
+        one = np.ones(1)
+        bags = Bags(mass_kg=density * 2 * half_m * wide_m**2 * one, moisture=0.62 * one, start_degC=20 * one,
+                    sides_m=np.array([[2 * half_m], [wide_m], [wide_m]]), times_k0=one, times_f=one, times_h=one,
+                    film_W_per_m2K=film, constant_W_per_mK=k, constant_J_per_kgK=c)
         site = one_site(power_W=0.0, loss_W_per_K=0.0, metal_J_per_K=ratio * bags.mass_kg[0] * c, start_degC=90.0,
                         hold_degC=120.0, bags=1.0, constant_heat=True)
         found = alone(site, 4 * 3600, bags, intervals=16, tolerance_K=0.002)
@@ -194,8 +196,8 @@ def energy(seed):
     top = found.vessel_degC[-1, 0]
     stored = integral(lambda t: capacity(t, True), site["start_degC"], min(boils, top))
     stored += integral(lambda t: capacity(t, False), boils, top) if top > boils else 0.0
-    check(f"seed {seed}, 400 min: all that was taken over all that was given", (stored + lost + taken + kept_back) / given,
-          1.0, 5e-5)
+    check(f"seed {seed}, 400 min: all that was taken over all that was given",
+          (stored + lost + taken + kept_back) / given, 1.0, 5e-5)
     check(f"seed {seed}: heat in N bags over what they took", site["bags"] * found.content_J[-1, 0] / taken, 1.0, 1e-9)
 
 
