@@ -21,11 +21,17 @@ using namespace coldbag::test;
 namespace {
 
 constexpr double u_of_checked_probe_K = 0.3;
+// Sanitized, a few sites are enough: they look for faults of memory.
+#if defined(COLDBAG_SANITIZED)
+constexpr std::size_t most_sites = 8;
+#else
+constexpr std::size_t most_sites = 100;
+#endif
 
 std::vector<MadeRow> sites(const std::string& mode) {
   std::vector<MadeRow> out;
   for (MadeRow& row : made_rows("site_truth.csv", "sizing/made"))
-    if (row.cells.at("mode") == mode) out.push_back(std::move(row));
+    if (row.cells.at("mode") == mode && out.size() < most_sites) out.push_back(std::move(row));
   return out;
 }
 
@@ -84,8 +90,8 @@ double middle(std::vector<double> values) {
 }
 
 struct Kept {
-  int enough = 0;
-  int sites = 0;
+  std::size_t enough = 0;
+  std::size_t sites = 0;
   std::vector<double> ratios;
 };
 
@@ -122,11 +128,11 @@ TEST_SUITE("plans against sites whose truth is known") {
     MESSAGE("from the tables: enough in ", table.enough, " of ", table.sites, ", steam over need ",
             middle(table.ratios), "; learned: ", learned.enough, " of ", learned.sites, ", ",
             middle(learned.ratios));
-    CHECK(table.sites == 100);
-    CHECK(table.enough >= 90);
+    CHECK(table.sites == most_sites);
+    CHECK(table.enough * 10 >= table.sites * 9);
     CHECK(middle(table.ratios) <= 1.75);
-    CHECK(learned.sites == 100);
-    CHECK(learned.enough >= 90);
+    CHECK(learned.sites == most_sites);
+    CHECK(learned.enough * 10 >= learned.sites * 9);
     CHECK(middle(learned.ratios) <= 1.25);
   }
 }
