@@ -4,6 +4,7 @@
 #include "sizing/slowest_of_many.h"
 
 #include <tbb/parallel_for.h>
+#include <tbb/parallel_invoke.h>
 
 #include <algorithm>
 #include <array>
@@ -84,7 +85,10 @@ class Planner {
   Plan plan() {
     find_slopes();
     tell_slow();
-    tell_likely();
+    if (in_short_)
+      tell_likely();
+    else
+      tbb::parallel_invoke([this] { tell_likely(); }, [this] { run_good(); });
     if (!in_short_) tell_good();
     if (input_.second_after_s) tell_second();
     return std::move(out_);
@@ -367,13 +371,16 @@ class Planner {
     }
   }
 
-  void tell_good() {
-    const VesselRun good =
+  void run_good() {
+    good_ =
         run(end_of_doubt(-1), {.steam_off_s = {}, .load = load_fineness(), .watched = slowest_fineness()});
+  }
+
+  void tell_good() {
     const auto sooner = [](const std::optional<double>& a, double b) { return std::min(a.value_or(b), b); };
-    out_.hot_s.good = sooner(good.hot_at_s, out_.hot_s.likely);
-    out_.enough_s.good = sooner(good.enough_at_s, out_.enough_s.likely);
-    out_.steam_kg.good = std::min(steam_kg(good.at_steam_off), out_.steam_kg.likely);
+    out_.hot_s.good = sooner(good_.hot_at_s, out_.hot_s.likely);
+    out_.enough_s.good = sooner(good_.enough_at_s, out_.enough_s.likely);
+    out_.steam_kg.good = std::min(steam_kg(good_.at_steam_off), out_.steam_kg.likely);
   }
 
   /// Both vessels on one supply, by the likely figures.
@@ -397,7 +404,7 @@ class Planner {
   double supply_slope_ = 0, walls_slope_ = 0, metal_slope_ = 0, slowest_slope_ = 0, probed_factor_ = 1;
   UnknownVector kind_slope_{}, come_up_kind_slope_{};
   double come_up_vessel_ln_sd_ = 0, come_up_ln_sd_ = 0;
-  VesselRun slow_;
+  VesselRun slow_, good_;
   Plan out_;
 };
 

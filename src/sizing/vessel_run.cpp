@@ -16,6 +16,7 @@ constexpr double least_step_s = 0.5;
 constexpr double most_step_s = 1200;
 constexpr double most_rise_K = 3; ///< of the space in one step while it is driven
 constexpr double least_left_s = 5;
+constexpr double bend_in_cooling = 6; ///< of what is allowed while bags warm: no F hangs on it
 constexpr double longest_cooling_s = 5 * 86400.0;
 constexpr double near_boiling_K = 0.2;
 constexpr double arrival_near = 0.97; ///< share of a step from which on it ends at the arrival
@@ -33,6 +34,7 @@ class Follower {
 
   [[nodiscard]] bool is_over() const { return is_over_; }
   [[nodiscard]] bool wants_steam(double now_s) const { return !is_off_ && now_s >= plan_.begins_s; }
+  [[nodiscard]] bool is_cooling() const { return is_off_; }
   [[nodiscard]] bool has_begun(double now_s) const { return now_s >= plan_.begins_s; }
   [[nodiscard]] const VesselToRun& plan() const { return plan_; }
   VesselSteps& steps() { return steps_; }
@@ -247,7 +249,8 @@ std::vector<VesselRun> run_vessels(const std::vector<VesselToRun>& vessels, cons
     double worst = 0;
     for (std::size_t i = 0; i < followers.size(); ++i) {
       if (followers[i].is_over() || !followers[i].has_begun(now_s)) continue;
-      worst = std::max({worst, tried[i].bend_share, std::pow(tried[i].rise_K / most_rise_K, 2)});
+      const double bend_share = tried[i].bend_share / (followers[i].is_cooling() ? bend_in_cooling : 1);
+      worst = std::max({worst, bend_share, std::pow(tried[i].rise_K / most_rise_K, 2)});
     }
     if (const double share = arrival_share(tried); share < arrival_near && dt_s > least_step_s) {
       step_s = std::max(dt_s * share, least_step_s);
