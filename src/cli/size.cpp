@@ -71,8 +71,8 @@ int size_command(const std::vector<std::string>& arguments) {
   if (given.has("help")) {
     print(help_text("coldbag size --bags N --mass \"5 lb\" --steam \"6 kW\" --volume \"208 L\" [options]\n"
                     "coldbag size --site FARM.toml [--vessel NAME] [--bag NAME] --bags N [options]\n\n"
-                    "Before a run: how long, how much steam, water and fuel, and whether the boiler keeps\n"
-                    "up. Whatever nobody said is assumed and listed.\n",
+                    "Before a run: how long, how much steam, water and fuel, and whether the boiler\n"
+                    "keeps up. Whatever nobody said is assumed and listed.\n",
                     described));
     return 0;
   }

@@ -102,8 +102,10 @@ ManyPlans varied(const Given& given, const PlanRequest& request) {
           "write for example --vary \"bags=20,40,60\"; known: bags, mass, moisture, steam, hold-at");
     out.heads.push_back(key);
     std::vector<SweepPoint> next;
+    const std::string list = text.substr(equals + 1);
+    const std::vector<std::string> values = key == "bags" ? split(list, ',') : values_of(list);
     for (const SweepPoint& point : out.points)
-      for (const std::string& value : values_of(text.substr(equals + 1))) {
+      for (const std::string& value : values) {
         SweepPoint made = point;
         setter->second(made.request, value);
         made.labels.push_back(value);

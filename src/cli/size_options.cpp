@@ -132,6 +132,9 @@ void take_supply_options(const Given& given, SaidSupply& supply) {
   if (given.has("steam")) take_steam_supply("steam", given.text("steam"), supply);
   take_quantity(given, "burner", Dimension::power, supply.burner_W);
   take_quantity(given, "fuel-rate", Dimension::fuel_rate, supply.fuel_rate);
+  if (given.has("fuel-rate"))
+    supply.fuel_rate_is_mass =
+        parse_quantity(given.text("fuel-rate"), Dimension::mass_rate).value.has_value();
   if (given.has("fuel")) {
     state(supply.fuel, "fuel", given.text("fuel"));
     supply.efficiency = {};

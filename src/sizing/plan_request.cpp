@@ -173,9 +173,11 @@ class Resolver {
     if (vessel.start_degC < coldest_degC || vessel.start_degC > hottest_degC)
       complain(site_.start_degC.place, fmt::format("bags of {} are not reckoned", in_C(vessel.start_degC)),
                "from -40 to 95 C");
-    if (vessel.air_degC < coldest_degC || vessel.air_degC > 60)
+    if (vessel.air_degC < coldest_degC || vessel.air_degC > 60) {
       complain(site_.air_degC.place, fmt::format("a room of {} is not reckoned", in_C(vessel.air_degC)),
                "from -40 to 60 C");
+      vessel.air_degC = figures_.air_around_degC;
+    }
   }
 
   void find_hold() {
@@ -356,8 +358,13 @@ class Resolver {
       complain({"", 0, 0, "--steam"}, "nobody said how much steam there is",
                R"(write for example --steam "6 kW", --steam "12 kg/h" or --burner "20 kW" --fuel propane)");
     find_efficiency(has_burner || has_fuel_rate);
+    constexpr double most_power_W = 1e9;
     const auto positive = [&](const Stated<double>& stated) {
       if (stated.known() && !(*stated.value > 0)) complain(stated.place, "no steam comes of that", "above 0");
+      if (stated.value.value_or(0) > most_power_W) {
+        complain(stated.place, "no boiler is so large", "at most 1 GW");
+        return most_power_W;
+      }
       return stated.value.value_or(0);
     };
     if (has_rate) {
@@ -374,6 +381,13 @@ class Resolver {
     } else if (has_fuel_rate) {
       if (out_.fuel == nullptr || out_.fuel->sold_by == SoldBy::energy)
         complain(supply_.fuel_rate.place, "what is burned is not said", "write for example --fuel propane");
+      else if ((out_.fuel->sold_by == SoldBy::mass) != supply_.fuel_rate_is_mass)
+        complain(supply_.fuel_rate.place,
+                 fmt::format("{} is reckoned by its {}", out_.fuel->name,
+                             out_.fuel->sold_by == SoldBy::mass ? "mass" : "volume"),
+                 out_.fuel->sold_by == SoldBy::mass
+                     ? "write for example \"5 kg/h\""
+                     : "write for example \"2 L/h\" (of the liquid) or \"3 m3/h\"");
       else
         supply.power_W = positive(supply_.fuel_rate) * out_.fuel->heat_J_per_unit * out_.efficiency;
     } else {
@@ -418,6 +432,10 @@ class Resolver {
 
   void find_need() {
     out_.u_K = site_.u_K.value.value_or(tables_.u_unstated_K);
+    if (out_.u_K < 0) {
+      complain(site_.u_K.place, "an uncertainty is not negative", "write for example --u \"0.3 K\"");
+      out_.u_K = 0;
+    }
     if (!site_.u_K.known()) assume("size_assumed_u", {{"u_K", out_.u_K}});
     double heaviest_kg = 0;
     for (const PlannedBags& bags : out_.input.bags)
@@ -443,6 +461,14 @@ class Resolver {
     if (need.reference && need.reference->lowest_degC && need.F_minutes > 0)
       asked_degC = std::max(asked_degC, *need.reference->lowest_degC);
     if (out_.treatment.key.empty() || lowered_degC > asked_degC) return;
+    if (out_.input.vessel.top_degC <= asked_degC)
+      return complain(site_.hold_degC.place,
+                      fmt::format("{} asks for {} in the bags, and the steam is {}", out_.treatment.name,
+                                  in_C(asked_degC), in_C(out_.input.vessel.top_degC)),
+                      is_rated()
+                          ? "a hotter hold that the rating allows, or another treatment"
+                          : "an open vessel gets no hotter: another treatment, or a vessel that a nameplate "
+                            "rates for the pressure");
     complain(
         site_.hold_degC.place,
         fmt::format("steam of {} cannot show {} in a bag: the probe may read {} K too high",

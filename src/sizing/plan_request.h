@@ -37,6 +37,7 @@ struct SaidSupply {
   Stated<double> rate_kg_per_s;
   Stated<double> burner_W;  ///< heat of the fuel, times the efficiency
   Stated<double> fuel_rate; ///< units of the fuel (kg or m3) a second
+  bool fuel_rate_is_mass = false;
   Stated<std::string> fuel;
   Stated<double> efficiency;
   Stated<double> feed_degC;

@@ -88,6 +88,24 @@ TEST_SUITE("what a plan is asked") {
     });
     CHECK(holds(told, "the probe may read 2.5 K too high"));
   }
+  TEST_CASE("a treatment that no open vessel reaches is refused, with the reason") {
+    const std::string told = refused(drum_request(), [](PlanRequest& r) { r.treatment = "sterilize"; });
+    CHECK(holds(told, "sterilize asks for 110.0 C in the bags, and the steam is 96.1 C"));
+    CHECK(holds(told, "an open vessel gets no hotter"));
+  }
+  TEST_CASE("figures beyond all reason are refused, not reckoned") {
+    CHECK(
+        holds(refused(drum_request(), [](PlanRequest& r) { r.supply.power_W = stated(1e300); }), "so large"));
+    CHECK(holds(refused(drum_request(), [](PlanRequest& r) { r.site.air_degC = stated(-80.0); }), "room"));
+    CHECK(holds(refused(drum_request(), [](PlanRequest& r) { r.site.u_K = stated(-1.0); }), "not negative"));
+    CHECK(holds(refused(drum_request(),
+                        [](PlanRequest& r) {
+                          r.supply.power_W = {};
+                          r.supply.fuel = stated<std::string>("pellets");
+                          r.supply.fuel_rate = stated(1.0);
+                        }),
+                "reckoned by its mass"));
+  }
   TEST_CASE("every figure that nobody said is listed") {
     PlanRequest request;
     request.supply.power_W = stated(6e3);
