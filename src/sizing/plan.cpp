@@ -311,6 +311,10 @@ class Planner {
     out_.hot_s.likely = likely.hot_at_s.value_or(out_.steam_off_s);
     out_.open_s = likely.open_at_s;
     out_.cooled_s = likely.cooled_at_s;
+    // Bags that warm slowly hold less when the steam goes off: the later of the two is the late end.
+    if (out_.open_s && out_.open_slow_s) out_.open_slow_s = std::max(*out_.open_s, *out_.open_slow_s);
+    if (out_.cooled_s && out_.cooled_slow_s)
+      out_.cooled_slow_s = std::max(*out_.cooled_s, *out_.cooled_slow_s);
     out_.credit_minutes = likely.F_after_minutes;
     out_.hot_after_s = likely.hot_after_s;
     out_.F_minutes = likely.F_at_steam_off_minutes;

@@ -144,6 +144,11 @@ class Resolver {
       for (const Said& each : described.assumptions)
         if (std::ranges::find(out_.assumptions, each) == out_.assumptions.end())
           out_.assumptions.push_back(each);
+      if (learned != nullptr)
+        out_.assumptions.push_back({"size_learned",
+                                    {{"kind", said.bag.name},
+                                     {"runs", std::to_string(learned->runs)},
+                                     {"bags", std::to_string(learned->bags)}}});
       out_.bags_volume_m3 += said.count.value.value_or(0) * sides_volume_m3(described.body);
       out_.input.bags.push_back({.kind = said.bag.name,
                                  .bag = std::move(described),

@@ -203,3 +203,37 @@ TEST_SUITE("many plans") {
     CHECK(plan_report(stronger, sizing_tables(), true).plan.come_up_s.slow > 45 * 60);
   }
 }
+
+TEST_SUITE("the worked example of docs/mathematics/sizing.md") {
+  // By hand: 40 kg x 3.07 kJ/kgK x 79.97 K; 40 kg x 0.49 x 79.97; 0.2322 m3 / 1.673 m3/kg; 3 times that;
+  // 2.5 m2 x 2 W/m2K x 79.97 K; steam to condense for all of it.
+  TEST_CASE("is reproduced") {
+    PlanRequest r;
+    r.vessel.kind = stated(VesselKind::vented);
+    r.vessel.volume_m3 = stated(0.3);
+    r.vessel.wall_area_m2 = stated(2.5);
+    r.vessel.wall_W_per_m2K = stated(2.0);
+    r.vessel.metal_kg = stated(40.0);
+    r.supply.power_W = stated(10e3);
+    r.supply.is_turned_down = true;
+    r.site.altitude_m = stated(0.0);
+    r.site.hold_degC = stated(99.97);
+    r.site.u_K = stated(0.3);
+    r.treatment = "atmospheric_steam";
+    Bag bag;
+    bag.substrate = stated<std::string>("sawdust");
+    bag.mass_kg = stated(2.0);
+    bag.moisture_wb = stated(0.6);
+    r.bags.push_back({bag, stated(20)});
+    const PlanReport report = planned(r);
+    const Plan& plan = report.plan;
+    CHECK(within(plan.to_off.bags_J, 9.82e6, 0.01e6));
+    CHECK(within(plan.to_off.metal_J, 1.567e6, 0.001e6));
+    CHECK(within(report.resolved.bags_volume_m3, 0.0678, 0.00005));
+    CHECK(within(plan.vented_kg, 0.416, 0.001));
+    CHECK(within(plan.hold_demand_W, 399.9, 0.1));
+    CHECK(within(plan.steam_off_s, 55800, 1));
+    CHECK(within(plan.to_off.walls_J, 399.9 * (55800 - plan.come_up_s.likely / 2), 0.02e6));
+    CHECK(within(plan.steam_kg.likely, (9.82 + 1.567 + 22.2) / 2.257 + 0.139 + 0.416, 0.06));
+  }
+}
