@@ -233,7 +233,7 @@ TEST_SUITE("the worked example of docs/mathematics/sizing.md") {
     CHECK(within(plan.vented_kg, 0.416, 0.001));
     CHECK(within(plan.hold_demand_W, 399.9, 0.1));
     CHECK(within(plan.steam_off_s, 55800, 1));
-    CHECK(within(plan.to_off.walls_J, 399.9 * (55800 - plan.come_up_s.likely / 2), 0.02e6));
+    CHECK(within(plan.to_off.walls_J, 399.9 * (55800 - plan.come_up_s.likely / 2), 0.05e6));
     CHECK(within(plan.steam_kg.likely, (9.82 + 1.567 + 22.2) / 2.257 + 0.139 + 0.416, 0.06));
   }
 }
