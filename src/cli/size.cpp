@@ -4,6 +4,7 @@
 #include "cli/lag_options.h"
 #include "cli/language.h"
 #include "cli/progress.h"
+#include "cli/size_fitting.h"
 #include "cli/size_many.h"
 #include "cli/size_options.h"
 #include "cli/size_run.h"
@@ -81,14 +82,15 @@ int size_command(const std::vector<std::string>& arguments) {
   const Words words = program_words(files);
   std::optional<PlanOfRun> of_run;
   if (given.has("run")) of_run = plan_of_run(given, files, words);
-  const PlanRequest request = of_run ? of_run->request : read_plan_request(given, site_of(given), files);
+  PlanRequest request = of_run ? of_run->request : read_plan_request(given, site_of(given), files);
+  BesidePlan beside;
+  beside.fitting = fit_request(given, request, tables);
   if (const auto many = many_plans(given, request)) return tell_many(given, *many, tables, words);
   for (const char* option : {"within", "water-within", "between"})
     if (given.has(option))
       refuse_option(option, "chooses among several plans, and there is one", "add --vary or --supply");
   PlanReport report = plan_report(request, tables);
   report.steam_on_us = steam_on_us(given);
-  BesidePlan beside;
   if (const auto asked_s = come_up_in_s(given)) beside.boiler = ask_boiler(request, tables, *asked_s);
   if (of_run) beside.run = compare_plan(report, of_run->seen, tables.heating.vapour);
   if (given.has("csv")) write_new_file(given.text("csv"), plan_csv(report));

@@ -153,7 +153,7 @@ ManyPlans supplied(const Given& given, const PlanRequest& request) {
   if (given.has("steam") || given.has("burner") || given.has("fuel-rate") || given.has("vary"))
     refuse_option("supply", "another option says the steam too, or varies the plan", "leave one of them out");
   ManyPlans out;
-  out.heads.push_back("supply");
+  out.heads.emplace_back("supply");
   for (const std::string& text : texts) {
     SweepPoint point{{}, request};
     point.request.supply = supply_of(text, request.supply);

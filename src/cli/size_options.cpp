@@ -231,10 +231,13 @@ po::options_description size_options() {
       "metal", text(), "steel, stainless, aluminium, concrete")("metal-mass", text(), "\"25 kg\"")(
       "water", text(), "standing in it: \"20 L\"")("purge", text(),
                                                    "vessels of steam that leave with the air: 3")(
-      "air-left", text(), "share of the pressure air keeps: \"2 %\"")("room", text(), "around it: \"18 C\"");
+      "air-left", text(), "share of the pressure air keeps: \"2 %\"")("room", text(), "around it: \"18 C\"")(
+      "inside", text(), "\"120 cm x 80 cm x 100 cm\", \"standing 57 cm x 85 cm\", \"lying 90 cm x 2 m\"")(
+      "gap", text(), "between bags on a shelf: \"2 cm\"")("to-wall", text(), "to walls and roof: \"10 cm\"")(
+      "shelf", text(), "height of a shelf: \"3 cm\"")("headroom", text(), "over a bag: \"2 cm\"");
   po::options_description steam("The steam");
   steam.add_options()("steam", text(),
-                      "heat into the water \"6 kW\" (or \"1.5 boiler hp\"), or steam \"12 kg/h\"")(
+                      R"(heat into the water "6 kW" (or "1.5 boiler hp"), or steam "12 kg/h")")(
       "burner", text(), "heat of the fuel: \"20 kW\"")("fuel-rate", text(), "\"1.2 kg/h\"")(
       "fuel", text(), "propane, hardwood, electricity")("efficiency", text(), "of the boiler: \"75 %\"")(
       "feed", text(), "water fed to the boiler: \"15 C\"")("dryness", text(), "of its steam: \"97 %\"")(
@@ -245,8 +248,7 @@ po::options_description size_options() {
       "phases", text(), "1 or 3")("second-after", text(),
                                   "a like vessel on the same steam, begun so much later");
   po::options_description hold("The treatment");
-  hold.add_options()("treatment", text(), "as in check")("hold-at", text(),
-                                                         "\"121.1 C\" or \"15 psi gauge\"")(
+  hold.add_options()("treatment", text(), "as in check")("hold-at", text(), R"("121.1 C" or "15 psi gauge")")(
       "u", text(), "standard uncertainty of the probes in bags: \"0.3 K\"");
   po::options_description beside("Beside a run");
   beside.add_options()("run", text(), "run file: its vessel and load, and how it came out")(

@@ -128,6 +128,14 @@ std::string sweep_text(const std::vector<std::string>& heads, const std::vector<
 
 std::string beside_text(const BesidePlan& beside, const PlanReport& report, const Words& words) {
   std::string out;
+  if (beside.fitting) {
+    const std::map<std::string, std::string> values{
+        {"bags", std::to_string(beside.fitting->total())},
+        {"layers", std::to_string(beside.fitting->layers)},
+        {"fullest", std::to_string(beside.fitting->on_fullest_layer)}};
+    out += "\n" + words.text("heading_size_fitting") + "\n" +
+           item(words.text(beside.fitting->is_staggered ? "size_fits_staggered" : "size_fits", values));
+  }
   if (beside.boiler) out += "\n" + boiler_text(*beside.boiler, report, words);
   if (beside.run) out += "\n" + run_text_of(*beside.run, report.units, words);
   return out;

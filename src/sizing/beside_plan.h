@@ -2,6 +2,7 @@
 #pragma once
 
 #include "sizing/compare.h"
+#include "sizing/fitting.h"
 #include "sizing/sweep.h"
 
 #include <optional>
@@ -11,6 +12,7 @@ namespace coldbag {
 struct BesidePlan {
   std::optional<BoilerAnswer> boiler;
   std::optional<PlanComparison> run;
+  std::optional<Fitting> fitting; ///< of the first kind of bag
 };
 
 } // namespace coldbag

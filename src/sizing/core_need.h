@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace coldbag {
@@ -34,7 +35,7 @@ struct NeedOfTreatment {
 /// Adds up what one core earned against its need.
 class NeedMeter {
  public:
-  explicit NeedMeter(const CoreNeed& need) : need_(need) {}
+  explicit NeedMeter(CoreNeed need) : need_(std::move(need)) {}
   /// From one moment to the next, straight; dt_s above 0.
   void take(double from_s, double dt_s, double from_degC, double to_degC);
   /// About how long it still takes if the core stays as it is, never less than that by much; 0 once met, none

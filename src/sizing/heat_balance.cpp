@@ -58,8 +58,9 @@ double BalanceSums::water_residual_kg() const {
 
 class VesselSteps::Machine {
  public:
-  Machine(const VesselBody& vessel, const std::vector<LoadPart>& load, const VapourTable& vapour)
-      : vessel_(vessel), load_(load), degC_(vessel.start_degC), heel_kg_(vessel.heel_kg) {
+  Machine(const VesselBody& vessel, std::vector<LoadPart> load, const VapourTable& vapour)
+      : vessel_(vessel), load_(std::move(load)), degC_(vessel.start_degC), heel_kg_(vessel.heel_kg),
+        first_air_(air_moles(vessel.start_degC)) {
     our_check(vessel.top_degC > vessel.start_degC, "a vessel is steamed to more than it starts with");
     our_check(vessel.air_left >= 0 && vessel.air_left <= 0.5, "air keeps a share of the pressure");
     for (const LoadPart& part : load_) {
@@ -68,7 +69,6 @@ class VesselSteps::Machine {
           BagStart{.at_s = 0, .degC = part.start_degC, .probe_off_m = 0, .fineness = part.fineness});
       held_at_start_J_ += part.count * bags_.back().held_J();
     }
-    first_air_ = air_moles(degC_);
     abs_pressure_Pa_ = space_at(degC_).abs_pressure_Pa;
   }
 
@@ -357,7 +357,7 @@ class VesselSteps::Machine {
   double degC_;
   double heel_kg_;
   double held_at_start_J_ = 0;
-  double first_air_ = 0;
+  double first_air_;
   double air_out_ = 0;
   double slope_K_per_s_ = 0;
   double bags_J_ = 0, kept_heat_J_ = 0, bend_share_ = 0, needed_share_ = 0;

@@ -364,7 +364,9 @@ class Planner {
     const double end_s = std::max(likely.moments.back().time_s, slow_.moments.back().time_s);
     MomentFinder of_likely(likely.moments);
     MomentFinder of_slow(slow_.moments);
-    for (double at_s = 0; at_s <= end_s; at_s += s_per_minute) {
+    const auto minutes = static_cast<int>(end_s / s_per_minute);
+    for (int minute = 0; minute <= minutes; ++minute) {
+      const double at_s = minute * s_per_minute;
       const auto [a, b, share] = of_likely.at(at_s);
       const auto [c, d, slow_share] = of_slow.at(at_s);
       const auto between = [](double x, double y, double way) { return x + way * (y - x); };

@@ -166,6 +166,13 @@ Json json_of(const BoilerAnswer& answer) {
           {"power_needed_W", number_or_null(answer.power_needed_W)}};
 }
 
+Json json_of(const Fitting& fitting) {
+  return {{"bags", fitting.total()},
+          {"layers", fitting.layers},
+          {"on_fullest_layer", fitting.on_fullest_layer},
+          {"staggered", fitting.is_staggered}};
+}
+
 Json json_of(const PlanComparison& comparison) {
   return {{"name", comparison.seen.name},
           {"come_up_minutes", minutes_or_null(comparison.seen.come_up_s)},
@@ -229,6 +236,7 @@ std::string plan_json(const PlanReport& report, const BesidePlan& beside) {
                   {"fuel", fuel_of(report)},
                   {"boiler", beside.boiler ? json_of(*beside.boiler) : Json(nullptr)},
                   {"run", beside.run ? json_of(*beside.run) : Json(nullptr)},
+                  {"fitting", beside.fitting ? json_of(*beside.fitting) : Json(nullptr)},
                   {"assumptions", json_of(report.assumptions)},
                   {"cautions", json_of(report.cautions)},
                   {"units", report.units == UnitSystem::us ? "us" : "metric"},

@@ -392,7 +392,7 @@ class Resolver {
                              out_.fuel->sold_by == SoldBy::mass ? "mass" : "volume"),
                  out_.fuel->sold_by == SoldBy::mass
                      ? "write for example \"5 kg/h\""
-                     : "write for example \"2 L/h\" (of the liquid) or \"3 m3/h\"");
+                     : R"(write for example "2 L/h" (of the liquid) or "3 m3/h")");
       else
         supply.power_W = positive(supply_.fuel_rate) * out_.fuel->heat_J_per_unit * out_.efficiency;
     } else {

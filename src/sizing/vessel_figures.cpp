@@ -12,7 +12,7 @@ constexpr std::string_view table_name = "vessel-figures.csv";
 constexpr double s_per_h = 3600;
 constexpr double Pa_per_kPa = 1000;
 
-constexpr std::array<FigureRule, 28> rules{{
+constexpr std::array<FigureRule, 32> rules{{
     {"air-around", "degC", -40, 60},
     {"air-left", "1", 0, 0.5},
     {"bags-most", "1", 0.1, 1},
@@ -26,6 +26,9 @@ constexpr std::array<FigureRule, 28> rules{{
     {"dryness", "1", 0.5, 1},
     {"feed-water", "degC", 0, 99},
     {"film-in-air", "W/m2K", 1, 100},
+    {"gap", "m", 0, 1},
+    {"gap-wall", "m", 0, 1},
+    {"headroom", "m", 0, 1},
     {"insulation-conductivity", "W/mK", 0.001, 10},
     {"insulation-outside", "W/m2K", 1, 100},
     {"insulation-thickness", "m", 0.001, 1},
@@ -38,6 +41,7 @@ constexpr std::array<FigureRule, 28> rules{{
     {"plate-rated", "kg/m2", 1, 1000},
     {"plate-vented", "kg/m2", 1, 1000},
     {"purge-volumes", "1", 0, 50},
+    {"shelf", "m", 0, 1},
     {"vent-back-pressure", "kPa", 0.01, 10},
     {"wall-emissivity", "1", 0, 1},
     {"water-reserve", "1", 0, 5},
@@ -61,6 +65,10 @@ VesselFigures read_vessel_figures(std::string_view source_name, std::string_view
   out.dryness = table.at("dryness");
   out.feed_water_degC = table.at("feed-water");
   out.film_in_air_W_per_m2K = table.at("film-in-air");
+  out.gap_m = table.at("gap");
+  out.gap_wall_m = table.at("gap-wall");
+  out.headroom_m = table.at("headroom");
+  out.shelf_m = table.at("shelf");
   out.insulation_W_per_mK = table.at("insulation-conductivity");
   out.insulation_outside_W_per_m2K = table.at("insulation-outside");
   out.insulation_thickness_m = table.at("insulation-thickness");

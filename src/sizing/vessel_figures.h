@@ -17,6 +17,7 @@ struct VesselFigures {
   double dryness = 0;
   double feed_water_degC = 0;
   double film_in_air_W_per_m2K = 0;
+  double gap_m = 0, gap_wall_m = 0, headroom_m = 0, shelf_m = 0;
   double insulation_W_per_mK = 0, insulation_outside_W_per_m2K = 0, insulation_thickness_m = 0;
   double longest_steam_s = 0;
   double aluminium_J_per_kgK = 0, concrete_J_per_kgK = 0, stainless_J_per_kgK = 0, steel_J_per_kgK = 0;

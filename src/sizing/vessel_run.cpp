@@ -235,6 +235,7 @@ std::vector<VesselRun> run_vessels(const std::vector<VesselToRun>& vessels, cons
     const bool is_steaming = now_s >= supply.first_steam_at_s - 1e-9;
     if (!is_steaming) dt_s = std::min(dt_s, supply.first_steam_at_s - now_s);
     std::vector<bool> wants;
+    wants.reserve(followers.size());
     for (const Follower& f : followers)
       wants.push_back(!f.is_over() && f.wants_steam(now_s) && is_steaming);
     const auto takers = std::count(wants.begin(), wants.end(), true);
@@ -267,6 +268,7 @@ std::vector<VesselRun> run_vessels(const std::vector<VesselToRun>& vessels, cons
     step_s = std::clamp(dt_s * std::clamp(0.9 * wanted, 0.4, 2.0), least_step_s, most_step_s * step_share);
   }
   std::vector<VesselRun> out;
+  out.reserve(followers.size());
   for (Follower& f : followers)
     out.push_back(f.finished());
   return out;
