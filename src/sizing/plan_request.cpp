@@ -51,6 +51,7 @@ class Resolver {
         tables_(tables), figures_(tables.vessel) {}
 
   ResolvedPlan resolve() {
+    check_signs();
     find_kind();
     find_air_outside();
     find_treatment();
@@ -81,6 +82,23 @@ class Resolver {
   }
   [[nodiscard]] bool is_rated() const { return kind_ == VesselKind::pressure_rated; }
 
+  /// What a file cannot say a command line can: less than nothing of a thing.
+  void check_signs() {
+    const auto not_under_0 = [&](const Stated<double>& stated, const char* what) {
+      if (stated.value.value_or(0) < 0)
+        complain(stated.place, fmt::format("{} is less than nothing", what), "0 or more");
+    };
+    not_under_0(said_.standing_water_kg, "the standing water");
+    not_under_0(said_.wall_W_per_m2K, "the loss of the walls");
+    not_under_0(said_.metal_kg, "the mass of the metal");
+    not_under_0(said_.purge_volumes, "the steam that leaves with the air");
+    not_under_0(supply_.boiler_water_kg, "the water of the boiler");
+    not_under_0(supply_.price, "the price");
+    if (said_.wall_area_m2.known() && !(*said_.wall_area_m2.value > 0))
+      complain(said_.wall_area_m2.place, "a vessel has walls", "above 0");
+    if (!complaints_.empty()) throw UserError(std::move(complaints_));
+  }
+
   void find_kind() {
     kind_ = said_.kind.value.value_or(said_.rating_gauge_Pa.known() ? VesselKind::pressure_rated
                                                                     : VesselKind::vented);
@@ -95,8 +113,10 @@ class Resolver {
     if (site_.site_pressure_Pa.known()) {
       site_Pa = *site_.site_pressure_Pa.value;
       if (site_.altitude_m.known())
-        if (auto misfit = pressure_misfit(site_Pa, site_.site_pressure_Pa.place, out_.altitude_m))
+        if (auto misfit = pressure_misfit(site_Pa, site_.site_pressure_Pa.place, out_.altitude_m)) {
+          if (misfit->place.source_name.empty()) misfit->trouble = Trouble::usage;
           complaints_.push_back(*std::move(misfit));
+        }
     } else if (!site_.altitude_m.known()) {
       assume("lag_assumed_sea_level", {{"boiling_degC", boiling_point_degC(site_Pa)}});
     }

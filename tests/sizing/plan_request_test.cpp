@@ -98,6 +98,12 @@ TEST_SUITE("what a plan is asked") {
         holds(refused(drum_request(), [](PlanRequest& r) { r.supply.power_W = stated(1e300); }), "so large"));
     CHECK(holds(refused(drum_request(), [](PlanRequest& r) { r.site.air_degC = stated(-80.0); }), "room"));
     CHECK(holds(refused(drum_request(), [](PlanRequest& r) { r.site.u_K = stated(-1.0); }), "not negative"));
+    CHECK(holds(refused(drum_request(), [](PlanRequest& r) { r.vessel.standing_water_kg = stated(-40.0); }),
+                "less than nothing"));
+    CHECK(holds(refused(drum_request(), [](PlanRequest& r) { r.vessel.wall_W_per_m2K = stated(-1.0); }),
+                "less than nothing"));
+    CHECK(holds(refused(drum_request(), [](PlanRequest& r) { r.vessel.metal_kg = stated(-1.0); }),
+                "less than nothing"));
     CHECK(holds(refused(drum_request(),
                         [](PlanRequest& r) {
                           r.supply.power_W = {};
