@@ -31,10 +31,13 @@ std::optional<Site> site_of(const Given& given) {
 }
 
 int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tables, const Words& words) {
-  if (given.has("csv")) refuse_option("csv", "one curve is of one plan", "leave out --vary and --supply");
+  for (const char* option : {"csv", "sheet", "steam-on", "full"})
+    if (given.has(option))
+      refuse_option(option, "is of one plan, and these are many", "leave out --vary and --supply");
   double between_s = 0;
   if (given.has("between"))
     between_s = quantity_option("between", given.text("between"), Dimension::duration);
+  if (between_s < 0) refuse_option("between", "a pause is not negative", "0 or more");
   std::vector<SweepRow> rows;
   {
     Progress progress(words, many.points.size());
@@ -43,6 +46,23 @@ int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tab
   const BestRow best = best_of(rows, sweep_limits(given));
   print(given.has("json") ? sweep_json(many.heads, rows, best) : sweep_text(many.heads, rows, best, words));
   return best.row ? 0 : not_enough_status;
+}
+
+/// What is said and would be passed over in silence.
+void refuse_what_says_nothing(const Given& given) {
+  const auto needs = [&](const char* option, const char* other) {
+    if (given.has(option) && !given.has(other))
+      refuse_option(option, "says nothing by itself", std::string("add --") + other + ", or leave it out");
+  };
+  needs("metered", "run");
+  needs("probes", "sheet");
+  if (!given.has("site") && !given.has("supply") && !given.has("run")) {
+    needs("price", "fuel");
+    needs("volts", "fuel");
+    needs("phases", "volts");
+  }
+  if (given.has("run") && (given.has("bags") || given.has("load") || has_bag_options(given)))
+    refuse_option("run", "the load is the run's, and another option says it too", "leave one of them out");
 }
 
 /// A run sheet on paper, with the plan beside its lines.
@@ -77,6 +97,7 @@ int size_command(const std::vector<std::string>& arguments) {
                     described));
     return 0;
   }
+  refuse_what_says_nothing(given);
   const TableFiles files = TableFiles::open(given.text("tables"));
   const SizingTables tables = read_sizing_tables(files);
   const Words words = program_words(files);

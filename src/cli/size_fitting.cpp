@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include <array>
+#include <cmath>
 #include <vector>
 
 namespace coldbag {
@@ -71,6 +71,10 @@ std::optional<Fitting> fit_request(const Given& given, PlanRequest& request, con
   SaidBags& first = request.bags.front();
   const Fitting fitting =
       fit_into(inside, box_of(describe_bag(first.bag, {}, {}, tables.heating).body), spacing);
+  constexpr double near_share = 0.05;
+  if (request.vessel.volume_m3.known() &&
+      std::abs(*request.vessel.volume_m3.value - inside_m3(inside)) > near_share * inside_m3(inside))
+    refuse_option("inside", "its volume is not the vessel's", "mend one of the two, or leave out the volume");
   if (!request.vessel.volume_m3.known()) state(request.vessel.volume_m3, "inside", inside_m3(inside));
   int wanted = 0;
   for (const SaidBags& each : request.bags)

@@ -45,10 +45,12 @@ class Writer {
   }
 
   std::string text(bool full) {
-    std::string out = first_lines() + "\n" + timeline() + "\n" + heat_lines() + "\n" + watch_lines();
+    std::string out = first_lines();
+    // What never gets enough has no times and no steam that would mean anything.
+    if (plan_.is_enough) out += "\n" + timeline() + "\n" + heat_lines() + "\n" + watch_lines();
     out += list("heading_assumed", report_.assumptions);
     out += list("heading_cautions", report_.cautions);
-    if (full) out += full_lines();
+    if (full && plan_.is_enough) out += full_lines();
     return out;
   }
 
@@ -67,7 +69,8 @@ class Writer {
                                       {"volume_m3", print_volume(resolved_.vessel_volume_m3, units_)},
                                       {"power_W", print_power(resolved_.power_W, units_)}}),
                    2);
-    if (!plan_.is_enough) return out + wrapped(word("size_never_enough"), 2);
+    if (!plan_.is_enough)
+      return out + wrapped(word("size_never_enough"), 2) + item(word("size_ask_the_maker"));
     return out + wrapped(word("size_sentence", {{"good_s", print_duration(plan_.enough_s.good)},
                                                 {"likely_s", print_duration(plan_.enough_s.likely)},
                                                 {"slow_s", print_duration(plan_.enough_s.slow)},
@@ -126,9 +129,10 @@ class Writer {
 
   std::string heat_lines() {
     std::string out = word("heading_size_heat") + "\n";
-    out += item(word("size_heat_needed", {{"peak_W", print_power(report_.power_needed_W, units_)},
-                                          {"hold_W", print_power(report_.power_at_hold_W, units_)},
-                                          {"power_W", print_power(resolved_.power_W, units_)}}));
+    out += item(word(plan_.slow_reaches_top ? "size_heat_needed" : "size_heat_short",
+                     {{"peak_W", print_power(report_.power_needed_W, units_)},
+                      {"hold_W", print_power(report_.power_at_hold_W, units_)},
+                      {"power_W", print_power(resolved_.power_W, units_)}}));
     out += item(word("size_steam", {{"likely_kg", print_mass(plan_.steam_kg.likely, units_)},
                                     {"slow_kg", print_mass(plan_.steam_kg.slow, units_)},
                                     {"vented_kg", print_mass(plan_.vented_kg, units_)},

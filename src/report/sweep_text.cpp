@@ -105,7 +105,9 @@ std::string sweep_text(const std::vector<std::string>& heads, const std::vector<
     std::string line = best.row == i ? "* " : "  ";
     for (std::size_t j = 0; j < heads.size(); ++j)
       line += padded(cut(clean(rows[i].labels[j]), widths[j] - 2), widths[j]);
-    if (rows[i].report) {
+    if (rows[i].report && !rows[i].report->plan.is_enough) {
+      line += words.text("size_row_never");
+    } else if (rows[i].report) {
       for (const std::string& cell : cells_of(rows[i]))
         line += padded(cell, figure_width);
     } else {

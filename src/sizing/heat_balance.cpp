@@ -140,6 +140,8 @@ class VesselSteps::Machine {
       bag.set_film(film_multiplier);
   }
 
+  [[nodiscard]] double standing_water_kg() const { return heel_kg_; }
+
   double time_s_ = 0;
   double abs_pressure_Pa_ = 0;
   BalanceSums sums_;
@@ -407,6 +409,9 @@ BagMoment VesselSteps::bag(std::size_t part) const {
 }
 double VesselSteps::hottest_degC(std::size_t part) const {
   return machine_->bags_.at(part).hottest_degC();
+}
+double VesselSteps::standing_water_kg() const {
+  return machine_->standing_water_kg();
 }
 double VesselSteps::stored_J() const {
   return machine_->stored_J();

@@ -108,6 +108,7 @@ class VesselSteps {
   [[nodiscard]] const BalanceSums& sums() const;
   [[nodiscard]] BagMoment bag(std::size_t part) const;
   [[nodiscard]] double hottest_degC(std::size_t part) const;
+  [[nodiscard]] double standing_water_kg() const; ///< under 0: it boiled dry within the last step
   /// Energy stored now less that at the start, from the states and not from the sums: bags, metal, heel.
   [[nodiscard]] double stored_J() const;
   /// From here on bags stand in the open air of the room, with another film.

@@ -265,6 +265,7 @@ class Planner {
         run(end_of_doubt(1),
             {.cools = !in_short_, .steam_off_s = {}, .load = load_fineness(), .watched = slowest_fineness()});
     out_.is_enough = slow_.enough_at_s.has_value();
+    out_.boils_dry = slow_.dry_at_s.has_value();
     out_.slow_reaches_top = slow_.top_at_s.has_value();
     const double enough_s = needed_s(slow_);
     out_.steam_off_s = std::ceil(enough_s / s_per_5_minutes - 1e-9) * s_per_5_minutes;
@@ -304,6 +305,7 @@ class Planner {
                       .watched = slowest_fineness()};
     const VesselRun likely = run(moved, asked);
     const double enough_s = needed_s(likely);
+    out_.boils_dry = out_.boils_dry || likely.dry_at_s.has_value();
     out_.reaches_top = likely.top_at_s.has_value();
     out_.enough_s.likely = enough_s;
     out_.come_up_s.likely = likely.top_at_s.value_or(out_.steam_off_s);

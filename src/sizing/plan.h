@@ -97,6 +97,7 @@ struct Plan {
   double slowest_depth_sd = 0; ///< how many spreads the slowest bag is taken under its kind, likely
   bool reaches_top = true;     ///< likely
   bool slow_reaches_top = true;
+  bool boils_dry = false;         ///< likely or at the slow end: the other figures then mean nothing
   bool is_enough = true;          ///< slow end meets the need before most_steam_s
   std::optional<double> open_s;   ///< likely
   std::optional<double> cooled_s; ///< likely

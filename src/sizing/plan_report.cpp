@@ -40,6 +40,7 @@ class Reporter {
   PlanReport report() {
     out_.resolved = resolve_plan(request_, tables_);
     out_.plan = make_plan(out_.resolved.input, tables_.heating.vapour, in_short_);
+    if (out_.plan.boils_dry) refuse_dry();
     out_.plan.boiler_ready_s = out_.resolved.boiler_ready_s;
     out_.name = request_.name;
     out_.units = request_.units;
@@ -58,6 +59,17 @@ class Reporter {
   }
 
  private:
+  [[noreturn]] void refuse_dry() const {
+    const Stated<double>& water = request_.vessel.standing_water_kg;
+    Complaint complaint;
+    complaint.trouble = Trouble::usage;
+    complaint.place = water.known() ? water.place : Place{"", 0, 0, "--water"};
+    complaint.problem = "the water in the vessel boils away before every core has enough";
+    complaint.remedy = "more water standing in it, or --turned-down once it is hot; "
+                       "never refill a dry hot vessel";
+    throw UserError(std::move(complaint));
+  }
+
   [[nodiscard]] const Plan& plan() const { return out_.plan; }
 
   void find_steps() {
@@ -139,10 +151,6 @@ class Reporter {
           top_degC >= *each.level_degC && (p.steam_off_s - p.come_up_s.likely) / 60 > each.required)
         all.push_back(
             {"size_caution_too_long", {{"level_degC", *each.level_degC}, {"most_minutes", each.required}}});
-    const SteamSupply& supply = out_.resolved.input.supply;
-    if (supply.kind == SupplyKind::within && out_.resolved.input.vessel.heel_kg < out_.water_kg)
-      all.push_back({"size_caution_boils_dry",
-                     {{"water_kg", out_.water_kg}, {"standing_kg", out_.resolved.input.vessel.heel_kg}}});
     all.insert(all.end(), out_.resolved.cautions.begin(), out_.resolved.cautions.end());
     return all;
   }

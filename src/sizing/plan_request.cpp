@@ -28,6 +28,9 @@ constexpr double rating_slack_Pa = 500; ///< rounding of temperature and gauge
 constexpr double least_rise_K = 5;
 constexpr double highest_hold_degC = 150;
 constexpr double area_slack = 0.99;
+constexpr double near_hold_K = 2;
+constexpr double cool_treatment_K = 20; ///< so far under the boiling point a treatment is held by the valve
+constexpr double over_setpoint_K = 10;
 
 std::string in_C(double degC) {
   return print_fixed(degC, 1) + " C";
@@ -250,6 +253,8 @@ class Resolver {
         too_hot_degC = std::min(too_hot_degC, each.required);
     if (std::isfinite(too_hot_degC))
       return std::min((out_.treatment.setpoint_degC + too_hot_degC) / 2, highest_degC);
+    if (!is_rated() && out_.treatment.setpoint_degC < open_degC - cool_treatment_K)
+      return out_.treatment.setpoint_degC + over_setpoint_K;
     if (!is_rated()) return open_degC;
     return std::min(std::max(out_.treatment.reference.at_degC, out_.treatment.setpoint_degC), highest_degC);
   }
@@ -295,6 +300,7 @@ class Resolver {
     VesselBody& vessel = out_.input.vessel;
     double volume_m3 = said_.volume_m3.value.value_or(out_.bags_volume_m3 / figures_.bags_most);
     if (!said_.volume_m3.known()) assume("size_assumed_volume", {{"volume_m3", volume_m3}});
+    if (out_.input.bags.empty()) return; // said already
     if (!(volume_m3 > 0)) {
       complain(said_.volume_m3.place, "a vessel has a volume", "write for example --volume \"208 L\"");
       volume_m3 = 1;
@@ -305,6 +311,13 @@ class Resolver {
                            in_litres(out_.bags_volume_m3), in_litres(volume_m3)),
                fmt::format("at most {:.0f} % (assumed): fewer bags, or a vessel of {} or more",
                            100 * figures_.bags_most, in_litres(out_.bags_volume_m3 / figures_.bags_most)));
+    constexpr double water_kg_per_m3 = 998;
+    const double water_m3 = said_.standing_water_kg.value.value_or(0) / water_kg_per_m3;
+    if (water_m3 > 0 && water_m3 + out_.bags_volume_m3 > volume_m3)
+      complain(said_.standing_water_kg.place,
+               fmt::format("{} of water do not fit beside {} of bags in {}", in_litres(water_m3),
+                           in_litres(out_.bags_volume_m3), in_litres(volume_m3)),
+               "less water, fewer bags or a larger vessel");
     out_.vessel_volume_m3 = volume_m3;
     vessel.volume_m3 = std::max(volume_m3 - out_.bags_volume_m3, 0.0);
     vessel.heel_kg = said_.standing_water_kg.value.value_or(0);
@@ -318,6 +331,11 @@ class Resolver {
     if (holds("alumin")) return figures_.aluminium_J_per_kgK;
     if (holds("concrete") || holds("brick") || holds("block")) return figures_.concrete_J_per_kgK;
     return figures_.steel_J_per_kgK;
+  }
+  [[nodiscard]] static bool is_known_metal(const std::string& metal) {
+    constexpr std::array known{"stainless", "alumin", "concrete", "brick", "block", "steel", "iron"};
+    return std::ranges::any_of(known,
+                               [&](const char* word) { return metal.find(word) != std::string::npos; });
   }
 
   void find_walls() {
@@ -348,6 +366,7 @@ class Resolver {
     const double plate = is_rated() ? figures_.plate_rated_kg_per_m2 : figures_.plate_vented_kg_per_m2;
     out_.metal_kg = said_.metal_kg.value.value_or(plate * out_.wall_area_m2);
     if (!said_.metal_kg.known()) assume("size_assumed_metal", {{"metal_kg", out_.metal_kg}, {"name", metal}});
+    if (!is_known_metal(metal)) assume("size_assumed_steel", {{"name", metal}});
     vessel.metal_J_per_K = out_.metal_kg * metal_J_per_kgK(metal);
   }
 
@@ -467,6 +486,13 @@ class Resolver {
       heaviest_kg = std::max(heaviest_kg, bags.bag.body.mass_kg);
     NeedOfTreatment need = need_of(out_.treatment, out_.boiling_degC, heaviest_kg, one_sided_95 * out_.u_K);
     out_.input.need = need.need;
+    if (out_.input.need.hold_s <= 0 &&
+        out_.input.need.setpoint_degC > out_.input.vessel.top_degC - near_hold_K) {
+      // F alone is asked: a core counts as hot near the steam, were that colder than the treatment's
+      // setpoint.
+      out_.input.need.setpoint_degC = out_.input.vessel.top_degC - near_hold_K;
+      assume("size_assumed_setpoint", {{"level_degC", out_.input.need.setpoint_degC}});
+    }
     for (const std::string& name : need.left_out)
       caution("size_caution_not_planned", {{"criterion", name}});
     out_.input.open_degC = figures_.open_steam_degC;

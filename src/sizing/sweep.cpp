@@ -18,7 +18,8 @@ SweepRow row_of(const SweepPoint& point, const SizingTables& tables, double betw
   try {
     PlanReport report = plan_report(point.request, tables, true);
     report.plan.curve.clear();
-    row.bags_per_day = report.bag_count * s_per_day / (report.plan.steam_off_s + between_s);
+    if (report.plan.is_enough)
+      row.bags_per_day = report.bag_count * s_per_day / (report.plan.steam_off_s + between_s);
     row.report = std::move(report);
   } catch (const UserError& error) {
     row.refused = error.complaints();

@@ -69,6 +69,11 @@ class Follower {
     out_.most_demand_W = std::max(out_.most_demand_W, steps_.demand_W());
     out_.most_vented_kg_per_s = std::max(out_.most_vented_kg_per_s, steps_.vented_kg_per_s());
     keep_moment();
+    if (steps_.standing_water_kg() < -1e-9) {
+      out_.dry_at_s = run_s();
+      is_over_ = true;
+      return;
+    }
     if (!is_off_)
       end_steam_where_enough();
     else

@@ -41,6 +41,7 @@ struct VesselRun {
   std::size_t last = 0;              ///< part whose need was met last, or that is furthest from it
   std::vector<std::optional<double>> enough_of_s; ///< of each watched part
   double steam_off_s = 0;
+  std::optional<double> dry_at_s;    ///< no water was left in the vessel: the run ends there
   std::optional<double> open_at_s;   ///< none: not reckoned
   std::optional<double> cooled_at_s; ///< none: not reckoned, or over the longest that is
   double F_at_steam_off_minutes = 0; ///< of the last core as it is

@@ -204,7 +204,7 @@ def keys_of(value):
             yield from keys_of(each)
 
 
-COOKED = [*DRUM, "--boils-inside", "--water", "150 L"]
+COOKED = [*DRUM, "--boils-inside", "--water", "112 L"]
 FUELLED = [*RATED, "--fuel", "propane", "--price", "0.9", "--boiler-water", "40 L", "--second-after", "1 h", "--come-up-in",
            "1 h"]
 WIRED = ["--mass", "5 lb", "--inside", "120 cm x 80 cm x 100 cm", "--steam", "9 kW", "--fuel", "electricity", "--price",

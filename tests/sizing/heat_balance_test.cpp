@@ -159,7 +159,7 @@ TEST_SUITE("a vessel's balance") {
           v.vessel.is_rated = is_rated;
           v.vessel.air_left = 0.02;
           if (!is_rated) v.vessel.top_degC = saturation_temperature_degC(0.98 * 101325);
-          v.vessel.heel_kg = 30;
+          v.vessel.heel_kg = 400;
           v.load.front().keeps_condensate = keeps;
           v.rule.steam_off_s = 3 * 3600.0;
           v.rule.open_degC = 80;

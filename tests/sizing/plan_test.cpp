@@ -139,17 +139,19 @@ TEST_SUITE("a plan") {
     CHECK(within(*report.fuel->cost, 0.25 * report.fuel->units, 1e-9));
   }
 
-  TEST_CASE("water that boils in the vessel runs back, and what does not is told before it is dry") {
+  TEST_CASE("water that boils in the vessel runs back; where it would boil dry there is no plan") {
     PlanRequest request = drum_request();
     request.supply.boils_within = true;
-    request.vessel.standing_water_kg = stated(20.0);
+    request.vessel.standing_water_kg = stated(112.0);
     const PlanReport report = planned(request);
     CHECK(report.water_kg < report.plan.steam_kg.likely);
+    CHECK(report.water_kg < 112);
+    CHECK(report.power_needed_W < 6e3 * 1.01);
     CHECK(std::abs(report.plan.energy_residual_share) < 1e-9);
-    bool is_told = false;
-    for (const Said& each : report.cautions)
-      is_told = is_told || each.key == "size_caution_boils_dry";
-    CHECK(is_told == (report.water_kg > 20));
+    for (const double kg : {0.0, 40.0, 85.0}) {
+      request.vessel.standing_water_kg = stated(kg);
+      CHECK_THROWS_AS((void)planned(request), UserError);
+    }
   }
 
   TEST_CASE("the same request gives the same bytes") {
