@@ -57,7 +57,7 @@ for command in ("check", "type", "probe", "setup", "lag", "size", "sheet"):
 look(["--help"])
 drum = ["size", "--mass", "5 lb", "--steam", "6 kW", "--volume", "208 L", "--altitude", "1150 m"]
 look([*drum, "--bags", "24", "--steam-on", "18:30", "--full", "--come-up-in", "1 h"])
-look([*drum, "--bags", "24", "--us", "--boils-inside", "--water", "5 gal", "--fuel", "electricity", "--price", "0.2",
+look([*drum, "--bags", "24", "--us", "--boils-inside", "--water", "30 gal", "--fuel", "electricity", "--price", "0.2",
       "--volts", "240", "--full"])
 look([*drum, "--vary", "bags=10,20,60", "--vary", "mass=1,2 kg", "--fuel", "electricity", "--price", "0.2", "--bags", "9"])
 look(["size", "--run", "examples/good-sterilization/run.toml", "--steam", "60 kW", "--metered", "150 kg", "--full"])
