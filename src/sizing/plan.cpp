@@ -112,7 +112,6 @@ class Planner {
     out.rule.need = input_.need;
     out.rule.steam_off_s = asked.steam_off_s;
     out.rule.most_steam_s = input_.most_steam_s;
-    out.rule.room_degC = input_.room_degC;
     out.rule.cool_degC = input_.cool_degC;
     if (asked.cools) out.rule.open_degC = input_.open_degC;
     out.rule.watched.clear();

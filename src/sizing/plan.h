@@ -44,7 +44,6 @@ struct PlanInput {
   CoreNeed need;
   double open_degC = 80;
   double cool_degC = 30;
-  double room_degC = 20;
   double film_in_air_W_per_m2K = 10;
   std::optional<double>
       second_after_s; ///< a like vessel with a like load on the same supply, begun so much later

@@ -195,7 +195,6 @@ class Resolver {
     if (!site_.start_degC.known()) assume("lag_assumed_start", {{"start_degC", vessel.start_degC}});
     vessel.air_degC = site_.air_degC.value.value_or(figures_.air_around_degC);
     if (!site_.air_degC.known()) assume("size_assumed_room", {{"room_degC", vessel.air_degC}});
-    out_.input.room_degC = vessel.air_degC;
     constexpr double coldest_degC = -40;
     constexpr double hottest_degC = 95;
     if (vessel.start_degC < coldest_degC || vessel.start_degC > hottest_degC)

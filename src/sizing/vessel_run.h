@@ -18,7 +18,6 @@ struct RunRule {
   std::optional<double> open_degC; ///< door may open when the space is so cool; none: no cooling is reckoned
   double cool_degC = 30;           ///< warmest spot of the watched bags; then it is over
   double film_in_air_share = 1;    ///< film of a bag in the room over that in steam
-  double room_degC = 20;
 };
 
 struct VesselMoment {
