@@ -2,6 +2,7 @@
 
 #include "cli/asked.h"
 #include "cli/check_options.h"
+#include "cli/drawn_files.h"
 #include "cli/language.h"
 #include "cli/options.h"
 #include "cli/progress.h"
@@ -121,6 +122,7 @@ int check_command(const std::vector<std::string>& arguments) {
   const Words words = program_words(tables);
   const RunOptions options = read_check_options(given, tables);
   const auto paths = given.texts("file");
+  check_drawing_options(given);
   if (paths.size() > 1) return check_many(paths, given, options, tables, words);
   Asked asked;
   const RunReport report = [&] {
@@ -129,6 +131,7 @@ int check_command(const std::vector<std::string>& arguments) {
     return judge_run(open_run(std::move(asked.request), tables));
   }();
   std::fputs(asked.remark.c_str(), stderr);
+  write_drawn_files(given, report, words, tables);
   if (given.has("json")) {
     print(report_json(report));
   } else {

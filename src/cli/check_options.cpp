@@ -1,5 +1,6 @@
 #include "cli/check_options.h"
 
+#include "cli/drawn_files.h"
 #include "cli/log_options.h"
 #include "cli/options.h"
 #include "cli/vessel_options.h"
@@ -126,7 +127,7 @@ po::options_description check_options() {
       "json", "one JSON object (docs/formats/check-json.md)")("no-color", "no bold type")("help,h",
                                                                                           "this help");
   po::options_description all;
-  all.add(judged).add(probes).add(site).add(run).add(log_options()).add(shown);
+  all.add(judged).add(probes).add(site).add(run).add(log_options()).add(shown).add(drawing_options());
   return all;
 }
 
