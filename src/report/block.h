@@ -20,10 +20,14 @@ struct Heading {
   bool operator==(const Heading&) const = default;
 };
 
+/// The shape that tells a verdict beside its word; none where it is not decided.
+enum class Mark { pass, fail, unproven, none };
+
 /// PASS, FAIL, ... with the sentence it is never written without.
 struct VerdictSentence {
   std::string verdict;
   std::string sentence;
+  Mark mark = Mark::none;
   bool operator==(const VerdictSentence&) const = default;
 };
 
