@@ -95,11 +95,12 @@ std::string bands_text(const ProbeResult& p, const Words& words) {
 // Where nothing was judged, F of the probes is what the first of the treatments counts.
 std::string reference_text(const RunReport& report, const Words& words) {
   if (report.verdict)
-    return words.text("full_reference", {{"name", clean(report.reference.name)},
+    return words.text("full_reference", {{"name", named(words, "reference", clean(report.reference.name))},
                                          {"at_degC", fmt::format("{:g}", report.reference.at_degC)},
                                          {"z_K", fmt::format("{:g}", report.reference.z_K)}});
   if (report.would_need.empty()) return words.text("table_lethality");
-  return words.text("full_lethality_of_first", {{"treatment", clean(report.would_need.front().name)}});
+  return words.text("full_lethality_of_first",
+                    {{"treatment", named(words, "treatment", clean(report.would_need.front().name))}});
 }
 
 std::string F_values_text(const RunReport& report, const ProbeResult& p, const Words& words) {
@@ -209,7 +210,7 @@ std::string organism_table(const ProbeResult& p, const Words& words) {
   bool any_beyond = false;
   for (const OrganismResult& o : p.organisms) {
     any_beyond = any_beyond || o.beyond_range;
-    out += "  " + padded(cut(o.name, 43) + (o.beyond_range ? " *" : ""), 46) +
+    out += "  " + padded(cut(named(words, "organism", o.name), 43) + (o.beyond_range ? " *" : ""), 46) +
            padded(decades_text(o.decades, words), 9) + padded(decades_text(o.decades_lower, words), 9) +
            decades_text(o.decades_lower_z_less_one, words) + "\n";
     if (o.basis != "published") out += "    " + named(words, "basis", o.basis) + "\n";
@@ -228,7 +229,7 @@ std::string survival_lines(const RunReport& report, const Words& words) {
   std::string out;
   for (const Survival& s : report.survival) {
     std::string line = words.text("full_survival", {{"count", fmt::format("{:.3g}", s.initial_count)},
-                                                    {"organism", s.name},
+                                                    {"organism", named(words, "organism", s.name)},
                                                     {"survivors", few_text(s.survivors_at_most, words)},
                                                     {"bags", std::to_string(s.bags)},
                                                     {"bad_bags", few_text(s.expected_bad_bags, words)}});
@@ -329,7 +330,7 @@ std::string caution_details(const RunReport& report, const Words& words) {
 std::string would_need_lines(const RunReport& report, const Words& words) {
   std::string out;
   for (const WouldNeed& need : report.would_need) {
-    out += "\n" + wrapped(clean(need.name), 2);
+    out += "\n" + wrapped(named(words, "treatment", clean(need.name)), 2);
     out += item(
         words.text("full_would_need", {{"setpoint_degC", print_setpoint(need.setpoint_degC, report.units)},
                                        {"hot_at", moment_or_dash(report, need.hot_at_s)},

@@ -32,7 +32,7 @@ std::string needs(const RunReport& report, const WouldNeed& would, const Words& 
 
 // What a treatment would need goes below its row where it has no room beside it.
 std::string treatment_row(const RunReport& report, const WouldNeed& would, const Words& words) {
-  const std::string row = padded(cut(would.name, 31), 32) +
+  const std::string row = padded(cut(named(words, "treatment", would.name), 31), 32) +
                           padded(moment_or_dash(report, would.hot_at_s), 18) +
                           padded(hold_or_dash(would.hold_minutes), 13);
   const std::string more = needs(report, would, words);

@@ -15,8 +15,9 @@ namespace coldbag {
 /// clock is, "PT3H20M" where the log has no clock.
 [[nodiscard]] std::string moment_iso(const RunClock& clock, double at_s);
 
-/// For people: "22:10", with the date before it where it is another day than the run's first; "3 h 20 min in"
-/// without a clock. `up_to_minutes`: rounded up to a multiple of so many minutes (0: to the nearest minute).
+/// For people: "22:10", with the date before it where it is another day than the run's first; "+3 h 20 min",
+/// since the first reading, without a clock. `up_to_minutes`: rounded up to a multiple of so many minutes (0:
+/// to the nearest minute).
 [[nodiscard]] std::string moment_for_people(const RunClock& clock, double at_s, int up_to_minutes = 0);
 
 } // namespace coldbag
