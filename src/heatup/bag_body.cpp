@@ -109,7 +109,7 @@ class Describer {
   void check_sides() {
     const bool is_round = bag_.form.value == "column" || (!bag_.form.known() && bag_.diameter_m.known());
     if (!is_round && bag_.diameter_m.known())
-      complain(bag_.diameter_m.place, fmt::format("a {} has no diameter", *bag_.form.value),
+      complain(bag_.diameter_m.place, fmt::format("the form \"{}\" has no diameter", *bag_.form.value),
                "leave it out, or make the form \"column\"");
     for (const Stated<double>* side : {&bag_.length_m, &bag_.width_m})
       if (is_round && side->known())

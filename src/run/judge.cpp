@@ -12,6 +12,8 @@
 #include "run/room.h"
 #include "steam/saturation.h"
 
+#include <fmt/format.h>
+
 #include <tbb/parallel_for.h>
 #include <tbb/task_group.h>
 
@@ -569,7 +571,8 @@ Understanding Judge::understood(std::size_t log) const {
     const int at = input_.logs[log].log.value_columns()[static_cast<std::size_t>(probe.value)];
     LogColumn& column = understood.columns[static_cast<std::size_t>(at)];
     if (column.name == probe.column) continue;
-    column.kind.evidence += "; another log of the run has a column \"" + column.name + '"';
+    column.kind.evidence =
+        fmt::format("{}; another log of the run has a column \"{}\"", column.kind.evidence, column.name);
     column.name = probe.column;
   }
   return understood;

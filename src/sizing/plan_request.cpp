@@ -426,8 +426,8 @@ class Resolver {
         complain(supply_.fuel_rate.place, "what is burned is not said", "write for example --fuel propane");
       else if ((out_.fuel->sold_by == SoldBy::mass) != supply_.fuel_rate_is_mass)
         complain(supply_.fuel_rate.place,
-                 fmt::format("{} is reckoned by its {}", out_.fuel->name,
-                             out_.fuel->sold_by == SoldBy::mass ? "mass" : "volume"),
+                 out_.fuel->sold_by == SoldBy::mass ? out_.fuel->name + " is reckoned by its mass"
+                                                    : out_.fuel->name + " is reckoned by its volume",
                  out_.fuel->sold_by == SoldBy::mass
                      ? "write for example \"5 kg/h\""
                      : R"(write for example "2 L/h" (of the liquid) or "3 m3/h")");

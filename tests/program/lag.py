@@ -225,7 +225,7 @@ def refuses_what_is_wrong(folder):
             'middle; form = "brick", "column" or "slab" are reckoned', 64, "--bag", "--mass", "2 kg", "--form", "loose", *STEAM)
     refuses(folder, '--form: a slab needs its thickness; write for example --height "15 cm"', 64,
             "--bag", "--mass", "2 kg", "--form", "slab", *STEAM)
-    refuses(folder, "--diameter: a brick has no diameter; leave it out, or make the form \"column\"", 64, *BRICK, "--diameter", "18 cm", *STEAM)
+    refuses(folder, "--diameter: the form \"brick\" has no diameter; leave it out, or make the form \"column\"", 64, *BRICK, "--diameter", "18 cm", *STEAM)
     refuses(folder, "--length: a side of nothing is no bag; above zero", 64, "--bag", "--mass", "2 kg", "--length", "0 cm", *STEAM)
     refuses(folder, '--bag: "brick" is a kind of bag of a site file, and none is given; add --site FARM.toml, or describe the bag by '
             "--mass and the rest", 64, "--bag", "brick", *STEAM)

@@ -1,0 +1,163 @@
+#include "report/error_words.h"
+
+#include "tables/csv_line.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <utility>
+
+namespace coldbag {
+
+namespace {
+
+// Sentences in sentences; a list of columns, each with its reason, nests as deep as it is long.
+constexpr int deepest = 32;
+constexpr std::string_view words_mark = ":words";
+constexpr std::string_view standard_input = "standard input";
+
+} // namespace
+
+std::vector<ErrorWords::Piece> ErrorWords::pieces_of(std::string_view pattern) {
+  std::vector<Piece> pieces(1);
+  while (!pattern.empty()) {
+    const std::size_t open = pattern.find('{');
+    pieces.back().text += pattern.substr(0, open);
+    if (open == std::string_view::npos) break;
+    const std::size_t close = pattern.find('}', open);
+    std::size_t number = 0;
+    const char* const digits = pattern.data() + open + 1;
+    const auto [end, error] = std::from_chars(digits, pattern.data() + pattern.size(), number);
+    const std::string_view rest(end, pattern.data() + std::min(close, pattern.size()));
+    // Braces that hold no place are text, as in an example of TOML.
+    if (error != std::errc{} || number == 0 || close == std::string_view::npos ||
+        (!rest.empty() && rest != words_mark)) {
+      pieces.back().text += '{';
+      pattern.remove_prefix(open + 1);
+      continue;
+    }
+    pieces.back().place = number;
+    pieces.back().holds_words = !rest.empty();
+    pieces.emplace_back();
+    pattern.remove_prefix(close + 1);
+  }
+  return pieces;
+}
+
+ErrorWords ErrorWords::read(const TableFiles& tables, std::string_view language) {
+  const std::string file = fmt::format("errors-{}.csv", language);
+  const std::vector<Edition> editions = tables.editions();
+  if (std::ranges::find(editions, file, &Edition::name) == editions.end()) return {};
+  return read(tables.source_name(file), tables.bytes(file));
+}
+
+/// Whether the English has its places in order from 1, with text between, and the other sentence the same
+/// ones.
+bool ErrorWords::has_same_places(const Sentence& sentence) {
+  std::vector<std::size_t> others;
+  for (const Piece& piece : sentence.other)
+    if (piece.place > 0) others.push_back(piece.place);
+  std::ranges::sort(others);
+  if (others.size() + 1 != sentence.english.size()) return false;
+  for (std::size_t i = 0; i < others.size(); ++i)
+    if (others[i] != i + 1 || sentence.english[i].place != i + 1 ||
+        (i > 0 && sentence.english[i].text.empty()))
+      return false;
+  return true;
+}
+
+ErrorWords ErrorWords::read(std::string_view source_name, std::string_view csv) {
+  ErrorWords words;
+  std::vector<Complaint> complaints;
+  Place place{std::string(source_name), 0, 1, ""};
+  const auto complain = [&](std::string problem, std::string remedy) {
+    complaints.push_back({Trouble::bad_data, place, std::move(problem), std::move(remedy)});
+  };
+  while (!csv.empty()) {
+    const std::string_view line = csv.substr(0, csv.find('\n'));
+    csv.remove_prefix(std::min(line.size() + 1, csv.size()));
+    if (++place.line == 1) continue; // names the columns
+    const auto cells = split_csv_line(line, ',', place, complaints);
+    if (!cells) continue;
+    if (cells->size() != 2 || (*cells)[0].text.empty() || (*cells)[1].text.empty()) {
+      complain("this row is not a pair of sentences", "write the English and the other sentence");
+      continue;
+    }
+    Sentence sentence{pieces_of((*cells)[0].text), pieces_of((*cells)[1].text), 0};
+    if (!has_same_places(sentence))
+      complain("the places of the two sentences do not agree",
+               "number them from 1 as the English has them, with text between");
+    for (const Piece& piece : sentence.english)
+      sentence.letters += piece.text.size();
+    words.sentences_.push_back(std::move(sentence));
+  }
+  if (!complaints.empty()) throw UserError(std::move(complaints));
+  std::ranges::stable_sort(words.sentences_, std::ranges::greater{}, &Sentence::letters);
+  return words;
+}
+
+/// What stands in the places, nothing where the text was not made of the sentence; of a sentence without
+/// places the text itself.
+std::vector<std::string_view> ErrorWords::places_in(const Sentence& sentence, std::string_view text) {
+  const std::vector<Piece>& pieces = sentence.english;
+  const std::string& last = pieces.back().text;
+  if (pieces.size() == 1) return text == last ? std::vector{text} : std::vector<std::string_view>{};
+  const std::string& first = pieces.front().text;
+  const std::size_t least = sentence.letters + pieces.size() - 1;
+  if (text.size() < least || !text.starts_with(first) || !text.ends_with(last)) return {};
+  const std::size_t end = text.size() - last.size();
+  std::vector<std::string_view> places;
+  std::size_t from = first.size();
+  for (std::size_t i = 1; i + 1 < pieces.size(); ++i) {
+    const std::size_t at = text.substr(0, end).find(pieces[i].text, from + 1);
+    if (at == std::string_view::npos) return {};
+    places.push_back(text.substr(from, at - from));
+    from = at + pieces[i].text.size();
+  }
+  if (from >= end) return {};
+  places.push_back(text.substr(from, end - from));
+  return places;
+}
+
+std::string ErrorWords::retold(std::string_view english) const {
+  return retold(english, deepest);
+}
+
+std::string ErrorWords::retold(std::string_view english, int depth) const {
+  if (depth == 0) return std::string(english);
+  for (const Sentence& sentence : sentences_) {
+    const std::vector<std::string_view> places = places_in(sentence, english);
+    if (places.empty()) continue;
+    std::string text;
+    for (const Piece& piece : sentence.other) {
+      text += piece.text;
+      if (piece.place == 0) continue;
+      const std::string_view held = places[piece.place - 1];
+      text += sentence.english[piece.place - 1].holds_words ? retold(held, depth - 1) : std::string(held);
+    }
+    return text;
+  }
+  return std::string(english);
+}
+
+Complaint retold(Complaint complaint, const ErrorWords& words) {
+  if (complaint.place.source_name == standard_input)
+    complaint.place.source_name = words.retold(standard_input);
+  complaint.problem = words.retold(complaint.problem);
+  complaint.remedy = words.retold(complaint.remedy);
+  return complaint;
+}
+
+UserError retold(const UserError& error, const ErrorWords& words) {
+  std::vector<Complaint> complaints;
+  for (const Complaint& complaint : error.complaints())
+    complaints.push_back(retold(complaint, words));
+  return UserError(std::move(complaints));
+}
+
+std::string complaint_text(const Complaint& complaint, const ErrorWords* words) {
+  return to_text(words == nullptr ? complaint : retold(complaint, *words));
+}
+
+} // namespace coldbag
