@@ -8,6 +8,10 @@
 
 namespace coldbag {
 
+// tables/table.h has a Table and a TableRow too, cli/command.h a Command: to the linker these need names of
+// their own.
+inline namespace laid_out {
+
 /// An empty line.
 struct Space {
   bool operator==(const Space&) const = default;
@@ -20,10 +24,14 @@ struct Heading {
   bool operator==(const Heading&) const = default;
 };
 
+/// Told by a shape beside the word.
+enum class Mark { pass, fail, unproven, none };
+
 /// PASS, FAIL, ... with the sentence it is never written without.
 struct VerdictSentence {
   std::string verdict;
   std::string sentence;
+  Mark mark = Mark::none;
   bool operator==(const VerdictSentence&) const = default;
 };
 
@@ -88,6 +96,8 @@ struct WritingLine {
 using Block = std::variant<Space, Heading, VerdictSentence, Paragraph, Item, Table, Command, ChartPlace,
                            TickBoxes, WritingLine>;
 using Blocks = std::vector<Block>;
+
+} // namespace laid_out
 
 /// Puts `more` behind `to`.
 void append(Blocks& to, Blocks more);
