@@ -118,6 +118,7 @@ int check_command(const std::vector<std::string>& arguments) {
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const auto paths = given.texts("file");
   check_drawing_options(given);
+  if (paths.size() > 1) refuse_drawing_many(given);
   const Words words = program_words(tables, given, paths.front());
   const RunOptions options = read_check_options(given, tables);
   if (paths.size() > 1) return check_many(paths, given, options, tables, words, words_of_errors(arguments));

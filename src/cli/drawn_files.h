@@ -7,12 +7,15 @@
 
 namespace coldbag {
 
-/// --chart, --html, --pdf and --paper, for a command's options.
+/// --html, --pdf, --paper and --chart, for a command's options.
 [[nodiscard]] boost::program_options::options_description drawing_options();
 
 /// Complains of what can be seen before a long log is read: an ending that is none of a chart, a paper that
 /// there is not. Throws UserError (usage).
 void check_drawing_options(const Given& given);
+
+/// Complains of any of them where there are several runs. Throws UserError (usage).
+void refuse_drawing_many(const Given& given);
 
 /// Writes every file that was asked for, each new. Throws UserError (cannot_write; usage where a log has
 /// nothing to draw).

@@ -66,13 +66,6 @@ struct NumberedEvent {
   int number = 0;
 };
 
-/// As the site reads it: the axis has its marks at round figures of its own unit.
-double temperature_in(double degC, UnitSystem units) {
-  const Unit* unit = find_unit(units == UnitSystem::us ? "F" : "C", Dimension::temperature);
-  our_check(unit != nullptr, "a unit that is drawn is in the table");
-  return (degC - unit->offset) / unit->factor;
-}
-
 bool is_beside_bags(const ProbeResult& probe) {
   return probe.role != ProbeRole::bag;
 }
@@ -161,7 +154,9 @@ class ChartDrawing {
     return words_.text(key, values);
   }
   [[nodiscard]] bool is_coldest(const ProbeCurve& curve) const { return curve.probe == report_.coldest; }
-  [[nodiscard]] double shown_degrees(double degC) const { return temperature_in(degC, report_.units); }
+  [[nodiscard]] double shown_degrees(double degC) const {
+    return coldbag::shown_degrees(degC, report_.units);
+  }
   [[nodiscard]] double x(double at_s) const {
     return plot_.left + plot_.width() * (at_s - time_.from) / (time_.to - time_.from);
   }
@@ -672,6 +667,12 @@ std::string drawn(const RunReport& report, const Words& words, ChartFile kind, c
 }
 
 } // namespace
+
+double shown_degrees(double degC, UnitSystem units) {
+  const Unit* unit = find_unit(units == UnitSystem::us ? "F" : "C", Dimension::temperature);
+  our_check(unit != nullptr, "a unit that is drawn is in the table");
+  return (degC - unit->offset) / unit->factor;
+}
 
 bool has_chart(const RunReport& report) {
   return time_span(report).has_value();

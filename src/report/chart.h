@@ -37,6 +37,9 @@ struct ChartPlot {
 };
 [[nodiscard]] ChartPlot chart_plot(const RunReport& report, const Words& words, const ChartSize& size);
 
+/// As the site reads it; without rounding.
+[[nodiscard]] double shown_degrees(double degC, UnitSystem units);
+
 /// Whether there is anything to draw.
 [[nodiscard]] bool has_chart(const RunReport& report);
 

@@ -23,8 +23,9 @@ namespace coldbag {
 namespace {
 
 Blocks title(const RunReport& report, const Words& words) {
-  Blocks out{Heading{report.run_name.empty() ? words.text("record_title")
-                                             : words.text("record_title_of", {{"run", clean(report.run_name)}}),
+  Blocks out{Heading{report.run_name.empty()
+                         ? words.text("record_title")
+                         : words.text("record_title_of", {{"run", clean(report.run_name)}}),
                      1}};
   std::string where = clean(report.site_name);
   if (!report.logs.empty()) {
@@ -33,8 +34,9 @@ Blocks title(const RunReport& report, const Words& words) {
     const std::optional<WallTime> day = wall_at(report.clock, from_s);
     const std::string begin = moment_for_people(report.clock, from_s);
     where += (where.empty() ? "" : ", ") +
-             words.text("record_time", {{"from_at", day ? print_iso_wall(*day).substr(0, 10) + " " + begin : begin},
-                                        {"to_at", moment_for_people(report.clock, to_s)}});
+             words.text("record_time",
+                        {{"from_at", day ? print_iso_wall(*day).substr(0, 10) + " " + begin : begin},
+                         {"to_at", moment_for_people(report.clock, to_s)}});
   }
   if (!where.empty()) out.push_back(Paragraph{where});
   if (!report.resteam_of.empty())
@@ -57,17 +59,19 @@ Blocks verdict(const RunReport& report, const Words& words) {
 /// When each probe was last checked, and what is left of doubt.
 Blocks probe_checks(const RunReport& report, const Words& words) {
   Table table;
-  for (const char* title : {"record_probe", "record_place", "record_checked", "record_correction", "record_u"})
+  for (const char* title :
+       {"record_probe", "record_place", "record_checked", "record_correction", "record_u"})
     table.columns.push_back({words.text(title), 16, false});
   for (const ProbeResult& p : report.probes) {
     std::string place = role_name(words, p.role);
     for (const std::string& more : {p.bag, p.place})
       if (!more.empty()) place += ", " + clean(more);
-    table.rows.push_back({{clean(p.name), place,
-                           p.checked_on ? print_iso_wall(*p.checked_on).substr(0, 10) : words.text("record_never"),
-                           print_temperature_difference(p.correction_K, report.units, 2),
-                           print_temperature_difference(p.u_K, report.units, 2)},
-                          ""});
+    table.rows.push_back(
+        {{clean(p.name), place,
+          p.checked_on ? print_iso_wall(*p.checked_on).substr(0, 10) : words.text("record_never"),
+          print_temperature_difference(p.correction_K, report.units, 2),
+          print_temperature_difference(p.u_K, report.units, 2)},
+         ""});
   }
   return table.rows.empty() ? Blocks{} : under({words.text("record_probe_checks")}, {table});
 }
@@ -100,7 +104,8 @@ Blocks by_hand(const Words& words) {
   for (const char* key : {"disposition_held", "disposition_released", "disposition_released_as_a_trial",
                           "disposition_re-steamed", "disposition_discarded"})
     disposition.choices.push_back(words.text(key));
-  Blocks out{disposition, line({"record_which_bags"}), line({"record_corrective_action"}), line({"record_more"})};
+  Blocks out{disposition, line({"record_which_bags"}), line({"record_corrective_action"}),
+             line({"record_more"})};
   for (const char* meaning : {"record_steamed_by", "record_reviewed_by"}) {
     out.push_back(Paragraph{words.text(meaning)});
     out.push_back(line({"record_name", "record_date_and_time", "record_signature"}));

@@ -39,7 +39,8 @@ std::string reference_text(const RunReport& report, const Words& words) {
                                          {"at_degC", fmt::format("{:g}", report.reference.at_degC)},
                                          {"z_K", fmt::format("{:g}", report.reference.z_K)}});
   if (report.would_need.empty()) return words.text("table_lethality");
-  return words.text("full_lethality_of_first", {{"treatment", named(words, "treatment", clean(report.would_need.front().name))}});
+  return words.text("full_lethality_of_first",
+                    {{"treatment", named(words, "treatment", clean(report.would_need.front().name))}});
 }
 
 std::string F_values_text(const RunReport& report, const ProbeResult& p, const Words& words) {

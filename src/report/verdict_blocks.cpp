@@ -63,8 +63,8 @@ std::string sentence(const RunReport& report, const Words& words) {
   const bool in_bag = at != nullptr;
   for (const ProbeResult& p : report.probes)
     if (!in_bag && p.role != ProbeRole::bag && (at == nullptr || p.hold_minutes > at->hold_minutes)) at = &p;
-  std::map<std::string, std::string> values = {{"treatment", named(words, "treatment", report.treatment_name)},
-                                               {"reach", reach_text(report, words)}};
+  std::map<std::string, std::string> values = {
+      {"treatment", named(words, "treatment", report.treatment_name)}, {"reach", reach_text(report, words)}};
   if (at == nullptr) return words.text("sentence_nothing", values);
   values["hold_minutes"] = hold_text(at->hold_minutes);
   values["setpoint_degC"] = print_setpoint(report.setpoint_degC, report.units);
