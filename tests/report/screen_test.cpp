@@ -127,8 +127,3 @@ TEST_CASE("a command breaks between its parts, with a backslash") {
 TEST_CASE("what is for paper alone is left out") {
   CHECK(screen_text({ChartPlace{}, TickBoxes{"opened", {"yes", "no"}}, WritingLine{{"by", "date"}}}).empty());
 }
-
-TEST_CASE("a heading over nothing is left out") {
-  CHECK(under(Heading{"Cautions"}, {}).empty());
-  CHECK(under(Heading{"Cautions"}, {Item{"a"}}) == Blocks{Heading{"Cautions"}, Item{"a"}});
-}
