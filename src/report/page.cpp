@@ -1,7 +1,9 @@
 #include "report/page.h"
 
+#include "errors/our_fault.h"
 #include "errors/user_error.h"
 
+#include <fmt/format.h>
 #include <kainjow/mustache.hpp>
 
 #include <algorithm>
@@ -83,13 +85,12 @@ std::string as_attributes(std::string_view style) {
   std::string out;
   while (!style.empty()) {
     const std::size_t end = std::min(style.find(';'), style.size());
-    const std::string_view declaration = style.substr(0, end);
+    std::string_view declaration = style.substr(0, end);
+    declaration.remove_prefix(std::min(declaration.find_first_not_of(' '), declaration.size()));
     const std::size_t colon = declaration.find(':');
-    if (colon != std::string_view::npos) {
-      out += out.empty() ? "" : " ";
-      out += std::string(declaration.substr(0, colon)) + "=\"" + std::string(declaration.substr(colon + 1)) +
-             '"';
-    }
+    if (colon != std::string_view::npos)
+      out += fmt::format("{}{}=\"{}\"", out.empty() ? "" : " ", declaration.substr(0, colon),
+                         declaration.substr(colon + 1));
     style.remove_prefix(std::min(end + 1, style.size()));
   }
   return out;
@@ -119,6 +120,7 @@ mould::data list_of(const std::string& key, const std::vector<std::string>& text
 }
 
 mould::data piece(std::string_view kind, const mould::data& content) {
+  our_check(std::ranges::find(kinds, kind) != kinds.end(), "a piece is of a kind that the mould knows");
   mould::object flags;
   for (const std::string_view other : kinds)
     flags.emplace(other, other == kind ? content : mould::data(false));
