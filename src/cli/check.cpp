@@ -2,6 +2,7 @@
 
 #include "cli/asked.h"
 #include "cli/check_options.h"
+#include "cli/drawn_files.h"
 #include "cli/error_language.h"
 #include "cli/language.h"
 #include "cli/options.h"
@@ -20,7 +21,6 @@
 
 #include <cstdio>
 #include <cstdlib>
-#include <set>
 #include <unistd.h>
 
 namespace coldbag {
@@ -63,13 +63,11 @@ std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Giv
                                 const RunOptions& options, const TableFiles& tables, const Words& words,
                                 const ErrorWords& errors) {
   std::vector<Outcome> outcomes(paths.size());
-  std::vector<std::string> remarks(paths.size());
   Progress progress(words, paths.size());
   tbb::parallel_for(std::size_t{0}, paths.size(), [&](std::size_t i) {
     outcomes[i].name = paths[i];
     try {
       Asked asked = asked_for(paths[i], given, options, words);
-      remarks[i] = asked.remark;
       outcomes[i].report = judge_run(open_run(std::move(asked.request), tables));
       if (given.has("full") || given.has("explain"))
         outcomes[i].text = report_text(*outcomes[i].report, asked.log_settings, given, words, paths[i]);
@@ -78,8 +76,6 @@ std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Giv
     }
     progress.add_one();
   });
-  for (const std::string& remark : std::set<std::string>(remarks.begin(), remarks.end()))
-    std::fputs(remark.c_str(), stderr);
   return outcomes;
 }
 
@@ -120,9 +116,10 @@ int check_command(const std::vector<std::string>& arguments) {
   if (!given.has("file"))
     throw UserError(usage("check needs a run file or a log", "write for example coldbag check log.csv"));
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
-  const RunOptions options = read_check_options(given, tables);
   const auto paths = given.texts("file");
+  check_drawing_options(given);
+  const Words words = program_words(tables, given, paths.front());
+  const RunOptions options = read_check_options(given, tables);
   if (paths.size() > 1) return check_many(paths, given, options, tables, words, words_of_errors(arguments));
   Asked asked;
   const RunReport report = [&] {
@@ -130,7 +127,7 @@ int check_command(const std::vector<std::string>& arguments) {
     asked = asked_for(paths.front(), given, options, words);
     return judge_run(open_run(std::move(asked.request), tables));
   }();
-  std::fputs(asked.remark.c_str(), stderr);
+  write_drawn_files(given, report, words, tables);
   if (given.has("json")) {
     print(report_json(report));
   } else {

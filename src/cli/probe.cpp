@@ -12,8 +12,6 @@
 
 #include <boost/program_options.hpp>
 
-#include <cstdio>
-
 namespace coldbag {
 
 namespace {
@@ -43,6 +41,7 @@ po::options_description options_of_probe() {
   add("next-due", po::value<std::string>(), "day of the next check: 2027-03-01 (else in a year)");
   add("show", "show what the check says and write nothing");
   add("tables", po::value<std::string>(), "folder with data tables of your own");
+  add_language_option(all);
   return all;
 }
 
@@ -79,10 +78,9 @@ Points points_found(const Given& given, const Bench& bench, const Words& words) 
 
 int make_check(Given given, const std::string& path, const std::string& name, const ErrorWords& errors) {
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
+  const Words words = program_words(tables, given);
   const NamedText file = read_text_file(path);
   Bench bench = make_bench(given, read_site(file.name, file.bytes), name, tables);
-  std::fputs(language_remark(bench.site, words).c_str(), stderr);
   must_not_mix(given);
   Desk desk(errors);
   const bool asked = !has_reading(given) && desk.is_person();
@@ -117,8 +115,8 @@ int probe_command(const std::vector<std::string>& arguments) {
         described));
     return 0;
   }
-  if (arguments.empty()) {
-    print(how_to_check_text(program_words(TableFiles::open(""))));
+  if (given.count() == (given.has("language") ? 1 : 0)) {
+    print(how_to_check_text(program_words(TableFiles::open(""), given)));
     return 0;
   }
   if (!given.has("site"))

@@ -52,6 +52,7 @@ po::options_description options_of_setup() {
   add("us", "reports in F, lb and ft");
   add("log", po::value<std::string>(), "a log, to take the probe columns from");
   add("tables", po::value<std::string>(), "folder with data tables of your own");
+  add_language_option(farm);
   add("help,h", "this help");
   po::options_description all;
   all.add(farm).add(log_setting_options());
@@ -105,6 +106,7 @@ SetupAnswers answers_given(const Given& given, const std::vector<Film>& films) {
   if (given.has("vented")) answers.kind = VesselKind::vented;
   if (given.has("rated") || given.has("rating")) answers.kind = VesselKind::pressure_rated;
   if (given.has("us")) answers.units = UnitSystem::us;
+  if (given.has("language")) answers.language = given.text("language");
   return answers;
 }
 
@@ -149,7 +151,7 @@ int write_site_file(const Given& given, const std::string& path, const ErrorWord
   std::error_code none;
   if (std::filesystem::exists(path, none)) refuse_to_overwrite(path);
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
+  const Words words = program_words(tables, given);
   const std::vector<Film> films = read_caution_tables(tables).films;
   LogOptions checked;
   read_log_options(given, checked);
@@ -161,7 +163,7 @@ int write_site_file(const Given& given, const std::string& path, const ErrorWord
   else if (desk.is_person())
     ask_log(desk, words, given, answers);
   if (answers.probes.empty() && answers.log.empty()) take_log_settings(given, answers);
-  const std::string text = site_text(answers);
+  const std::string text = site_text(answers, [&](const std::string& key) { return words.text(key); });
   (void)read_site(path, text);
   write_new_file(path, text);
   print(wrapped(words.text("setup_done", {{"file", path}}), 2) +

@@ -106,7 +106,7 @@ int size_command(const std::vector<std::string>& arguments) {
   refuse_what_says_nothing(given);
   const TableFiles files = TableFiles::open(given.text("tables"));
   const SizingTables tables = read_sizing_tables(files);
-  const Words words = program_words(files);
+  const Words words = program_words(files, given, given.text("run"));
   std::optional<PlanOfRun> of_run;
   if (given.has("run")) of_run = plan_of_run(given, files, words);
   PlanRequest request = of_run ? of_run->request : read_plan_request(given, site_of(given), files);

@@ -4,6 +4,7 @@
 #include "farm/nearest.h"
 #include "farm/probe_tables.h"
 #include "farm/treatment_tables.h"
+#include "tables/languages.h"
 
 #include <fmt/format.h>
 
@@ -40,7 +41,6 @@ void read_zone(KeyedTable& table, Site& site) {
 
 void read_heading(KeyedTable& table, Site& site) {
   const std::array<std::string, 2> systems{"metric", "us"};
-  const std::array<std::string, 2> languages{"en", "es"};
   site.name = table.plain_text("name");
   site.altitude_m = table.quantity("altitude", Dimension::length, altitude_bounds);
   site.learned_file = table.plain_text("learned");
@@ -48,7 +48,8 @@ void read_heading(KeyedTable& table, Site& site) {
   const Stated<std::string> units = table.choice("units", systems);
   if (units.asked) table.note_asked(units.place);
   if (units.value == "us") site.units = UnitSystem::us;
-  const Stated<std::string> language = table.choice("language", languages);
+  const std::vector<std::string> known_languages(languages.begin(), languages.end());
+  const Stated<std::string> language = table.choice("language", known_languages);
   if (language.asked) table.note_asked(language.place);
   site.language = language.value.value_or("en");
   table.refuse(

@@ -90,11 +90,7 @@ class SheetParts {
     return print_iso_wall(sheet_.start->at).substr(0, 10);
   }
 
-  [[nodiscard]] std::string said(Said one) const {
-    if (const auto basis = one.values.find("basis"); basis != one.values.end())
-      basis->second = named(words_, "basis", std::get<std::string>(basis->second));
-    return said_text(words_, sheet_.units, one);
-  }
+  [[nodiscard]] std::string said(const Said& one) const { return said_text(words_, sheet_.units, one); }
 
   [[nodiscard]] PrintedLines list(const std::vector<Said>& all) const {
     PrintedLines out;
@@ -142,7 +138,7 @@ class SheetParts {
       return {"", sheet_field(label, "", columns_of_sheet), "",
               sheet_field(words_.text("sheet_field_required"), "", columns_of_sheet)};
     PrintedLines out{""};
-    append_lines(out, sheet_paragraph(label + " " + clean(sheet_.treatment), 2));
+    append_lines(out, sheet_paragraph(label + " " + named(words_, "treatment", clean(sheet_.treatment)), 2));
     append_lines(out, list(sheet_.requirements));
     return out;
   }

@@ -397,9 +397,9 @@ def compare(name, arguments, folder, says=""):
 def language_of_a_site(folder):
     """A site file says the language of its own errors, whatever else is wrong with it; an option goes before."""
     (folder / "sitio.toml").write_text('[site]\naltitude = 3\nlanguage = "es"\n', encoding="utf-8")
-    (folder / "corrida.toml").write_text('[run]\nsite = "sitio.toml"\n[[log]]\nfile = "log.csv"\n', encoding="utf-8")
+    (folder / "tanda.toml").write_text('[run]\nsite = "sitio.toml"\n[[log]]\nfile = "log.csv"\n', encoding="utf-8")
     spanish = "no tiene unidad; escriba por ejemplo"
-    for arguments, wanted in [("check log.csv --site sitio.toml", spanish), ("check corrida.toml", spanish),
+    for arguments, wanted in [("check log.csv --site sitio.toml", spanish), ("check tanda.toml", spanish),
                               ("check --site=sitio.toml log.csv", spanish), ("probe sitio.toml x --ice 0", spanish),
                               ("check log.csv --site sitio.toml --language en", "has no unit; write for example"),
                               ("check log.csv --site sitio.toml --language=en", "has no unit; write for example"),
