@@ -22,17 +22,17 @@ from pathlib import Path
 # Reports have a catalogue of their own; a site file gets its comments from setup_text.
 OTHER_FILES = r"report/(?!error_words).*|farm/setup_text\.cpp"
 # Calls whose texts no complaint holds: checks of the program itself, help, what is searched for, keys of words, JSON.
-OTHER_CALLS = {
+OTHER_CALLS = {name + "()" for name in (
     "our_check", "OurFault", "add", "add_options", "options_description", "command_lines", "starts_with", "find",
-    "parse_quantity", "Json", "text", "option_place",
-}
+    "parse_quantity", "Json", "words.text", "option_place",
+)}
 # Functions, variables and members that hold names, spellings, keys, commands of help or what is written into files.
 OTHER_NAMES = {
     "words_of_no_number", "words", "ways", "units", "spellings", "rules", "bases", "basis_words", "kinds", "signs",
     "commands", "questions", "log_setting_rules", "built_in_origin", "by_key", "way_of", "read_state", "example_of",
     "column_in_run", "named_cell", "numbered_cells", "spread", "tell_apart", "remark_of",
     "learned_heading", "moment_for_people",
-    "encoding_name", "description", "delimiter_name", "units_to_name", "options_of", "source_name",
+    "encoding_name", "description", "units_to_name", "options_of", "check_many",
 }
 # Examples; nothing in them is a word but "or", and that is a joint.
 NO_SENTENCES = {'"core 1"', "15 cm", "30 cm", "15 psi gauge", "C or F", 'true, false, "unknown"'}
@@ -74,7 +74,7 @@ LIBRARIES = {
     "Too many levels of symbolic links",
 }
 # Parts of one word, by the function that gives or takes them.
-SHORT_PARTS = {"manner_of", "unknown_name"}
+SHORT_PARTS = {"manner_of", "unknown_name()"}
 # Expressions whose value is a sentence or a part, by file; a place that holds one is marked ":words". In quotes a
 # place is never marked: what stands there is somebody's own.
 HOLDS_WORDS = [
@@ -86,6 +86,7 @@ HOLDS_WORDS = [
     (r"run/read_report_json\.cpp", r"kind"),
     (r"logs/time_scan\.cpp", r"order"),
     (r"logs/understanding\.cpp", r"names"),
+    (r"run/run_input\.cpp", r"g\.tables\.source_name\(.*"),
 ]
 
 # --- Reading C++, as far as it goes here. ---
@@ -258,7 +259,8 @@ def ways_of_term(term):
     last = bare[-1] if bare and bare[-1].kind == "bracket" else None
     arguments = split_at(last.inside, ",") if last is not None else []
     before = [token.value for token in bare[:-1]]
-    if len(arguments) == 1 and arguments[0] and (before == [] and last.value == "(" or before in (["string"], ["string_view"])):
+    is_around = last is not None and (not before and last.value == "(" or before in (["string"], ["string_view"]))
+    if is_around and len(arguments) == 1 and arguments[0]:
         last.is_used = True
         return ways_of(arguments[0])
     if before == ["fmt", "::", "format"]:
@@ -268,7 +270,7 @@ def ways_of_term(term):
 
 
 def ways_of_format(patterns, arguments):
-    values = [ways_of(argument) if holds_text(argument) else [[Place(written(without_std(argument)))]] for argument in arguments]
+    values = [ways_of(each) if holds_text(each) else [[Place(written(without_std(each)))]] for each in arguments]
     out = []
     for pattern in patterns:
         ways, number = [[]], 0
@@ -331,7 +333,7 @@ def walk_inside(tokens, file, around, out):
     for at, token in enumerate(tokens):
         if token.kind != "bracket":
             continue
-        names = around + called_before(tokens, at)
+        names = around + [name + "()" if token.value == "(" else name for name in called_before(tokens, at)]
         if token.is_used:
             walk_inside(token.inside, file, names, out)
         else:
@@ -341,10 +343,14 @@ def walk_inside(tokens, file, around, out):
 def called_before(tokens, at):
     """The name that stands before a bracket; before a function's body the function, and help's own type of variable."""
     before = at - 1
-    while before >= 0 and (tokens[before].kind == "bracket" or tokens[before].value in ("const", "noexcept", "override")):
+    passed = ("const", "noexcept", "override")
+    while before >= 0 and (tokens[before].kind == "bracket" or tokens[before].value in passed):
         before -= 1
     names = [token.value for token in tokens[max(0, before - 1) : before + 1] if token.kind == "name"]
-    return names if names[:1] == ["options_description"] else names[-1:]
+    if names[:1] == ["options_description"]:
+        return names
+    is_of = before > 1 and tokens[before].kind == "name" and tokens[before - 1].is_sign(".", "->")
+    return names[-1:] + ([tokens[before - 2].value + "." + names[-1]] if is_of else [])
 
 
 def sentences_of(root):

@@ -59,7 +59,8 @@ std::string language_of_errors(const std::vector<std::string>& arguments) {
 
 ErrorWords words_of_errors(const std::vector<std::string>& arguments) {
   try {
-    return ErrorWords::read(TableFiles::open(""), language_of_errors(arguments));
+    const std::string language = language_of_errors(arguments);
+    return language == "en" ? ErrorWords() : ErrorWords::read(TableFiles::open(""), language);
   } catch (const std::exception&) {
     return {};
   }

@@ -271,23 +271,6 @@ std::vector<std::string> cells_of(std::string_view line, char delimiter) {
   return cells;
 }
 
-std::string delimiter_name(char delimiter) {
-  switch (delimiter) {
-  case ',':
-    return "comma";
-  case ';':
-    return "semicolon";
-  case '\t':
-    return "tab";
-  case '|':
-    return "pipe";
-  case blanks_delimiter:
-    return "run of blanks";
-  default:
-    return std::string("\"") + delimiter + '"';
-  }
-}
-
 bool looks_like_row(const std::vector<std::string>& cells) {
   if (cells.size() < 2) return false;
   if (std::any_of(cells.begin(), cells.end(), [](const std::string& c) { return names_a_time(c); }))

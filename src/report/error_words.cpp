@@ -120,25 +120,63 @@ std::vector<std::string_view> ErrorWords::places_in(const Sentence& sentence, st
   return places;
 }
 
-std::string ErrorWords::retold(std::string_view english) const {
-  return retold(english, deepest);
-}
+/// One text as it is told again, and what may still be read for that.
+class ErrorWords::Telling {
+ public:
+  Telling(const std::vector<Sentence>& sentences, std::size_t bytes)
+      : sentences_(sentences), left_(least_read + most_readings * bytes) {}
 
-std::string ErrorWords::retold(std::string_view english, int depth) const {
-  if (depth == 0) return std::string(english);
-  for (const Sentence& sentence : sentences_) {
-    const std::vector<std::string_view> places = places_in(sentence, english);
-    if (places.empty()) continue;
+  struct Told {
     std::string text;
-    for (const Piece& piece : sentence.other) {
-      text += piece.text;
-      if (piece.place == 0) continue;
-      const std::string_view held = places[piece.place - 1];
-      text += sentence.english[piece.place - 1].holds_words ? retold(held, depth - 1) : std::string(held);
+    std::size_t letters = 0; ///< of the sentences that it was made of
+  };
+  Told tell(std::string_view english, int depth) {
+    Told best{std::string(english), 0};
+    const std::size_t cost = english.size() + 1;
+    if (depth == 0 || cost > left_) return best;
+    left_ -= cost;
+    for (const Sentence& sentence : sentences_) {
+      const std::vector<std::string_view> places = places_in(sentence, english);
+      if (places.empty() || most_letters(sentence, places) <= best.letters) continue;
+      Told told = tell_by(sentence, places, depth);
+      if (told.letters > best.letters) best = std::move(told);
     }
-    return text;
+    return best;
   }
-  return std::string(english);
+
+ private:
+  // Ordinary messages need far less; a hostile one stops here and stays English.
+  static constexpr std::size_t least_read = 100000;
+  static constexpr std::size_t most_readings = 20;
+
+  static std::size_t most_letters(const Sentence& sentence, const std::vector<std::string_view>& places) {
+    std::size_t letters = sentence.letters;
+    for (std::size_t i = 0; i + 1 < sentence.english.size(); ++i)
+      if (sentence.english[i].holds_words) letters += places[i].size();
+    return letters;
+  }
+
+  Told tell_by(const Sentence& sentence, const std::vector<std::string_view>& places, int depth) {
+    std::vector<Told> held;
+    Told told{"", sentence.letters};
+    for (std::size_t i = 0; i + 1 < sentence.english.size(); ++i) {
+      held.push_back(sentence.english[i].holds_words ? tell(places[i], depth - 1)
+                                                     : Told{std::string(places[i]), 0});
+      told.letters += held.back().letters;
+    }
+    for (const Piece& piece : sentence.other) {
+      told.text += piece.text;
+      if (piece.place > 0) told.text += held[piece.place - 1].text;
+    }
+    return told;
+  }
+
+  const std::vector<Sentence>& sentences_;
+  std::size_t left_;
+};
+
+std::string ErrorWords::retold(std::string_view english) const {
+  return Telling(sentences_, english.size()).tell(english, deepest).text;
 }
 
 Complaint retold(Complaint complaint, const ErrorWords& words) {

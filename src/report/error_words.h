@@ -21,9 +21,10 @@ class ErrorWords {
   [[nodiscard]] static ErrorWords read(const TableFiles& tables, std::string_view language);
   [[nodiscard]] static ErrorWords read(std::string_view source_name, std::string_view csv);
 
-  /// The text told again by the sentence with most letters of its own that it can have been made of; as it is
-  /// where it was made of none. A place takes as little as it can, and something. Time grows with the length
-  /// of the text times the number of sentences, whatever stands in it. (tests/report/error_words_test.cpp)
+  /// The text told again by the sentence that it can have been made of, of several the one that has most
+  /// letters of the text, those of the sentences in its places counted too; as it is where it was made of
+  /// none. A place takes as little as it can, and something. Time grows with the length of the text times the
+  /// number of sentences, whatever stands in it. (tests/report/error_words_test.cpp)
   [[nodiscard]] std::string retold(std::string_view english) const;
 
  private:
@@ -37,10 +38,10 @@ class ErrorWords {
     std::vector<Piece> other;
     std::size_t letters = 0;
   };
+  class Telling;
   static std::vector<Piece> pieces_of(std::string_view pattern);
   static bool has_same_places(const Sentence& sentence);
   static std::vector<std::string_view> places_in(const Sentence& sentence, std::string_view text);
-  [[nodiscard]] std::string retold(std::string_view english, int depth) const;
 
   std::vector<Sentence> sentences_; ///< most letters first
 };

@@ -217,7 +217,7 @@ def refuses_what_is_wrong(folder):
     refuses(folder, "--mass: 9.00 kg at 62 % moisture in 3.90 litres is denser than its solids and water allow; at most 4.46 kg "
             "fits: check mass, moisture and sides", 64, *dense, *STEAM)
     light = [a if a != "2.3 kg" else "0.1 kg" for a in BRICK]
-    refuses(folder, "--mass: 0.10 kg at 62 % moisture in 3.90 litres is far lighter than any sawdust, with or without bran; at "
+    refuses(folder, "--mass: 0.10 kg at 62 % moisture in 3.90 litres is far lighter than any \"sawdust\"; at "
             "least 50 kg of dry matter in a cubic metre: check mass, moisture and sides", 64, *light, *STEAM)
     refuses(folder, '--form: "cube" is none of its values; choose one of brick, column, slab, loose', 64,
             "--bag", "--mass", "2 kg", "--form", "cube", *STEAM)

@@ -77,6 +77,13 @@ TEST_CASE("sentences in sentences are told again, and what no row knows stays") 
   CHECK(words.retold("is empty; is odd; is empty") == "vacío; is odd; vacío");
 }
 
+TEST_CASE("the letters of sentences in places count for the sentence that holds them") {
+  const ErrorWords words = words_of("--{1}: {2:words},--{1}: {2}\n{1} is not {2},X {1} {2}\n"
+                                    "the vessel is not said,sin recipiente\n");
+  CHECK(words.retold("--gap: the vessel is not said") == "--gap: sin recipiente");
+  CHECK(words.retold("--gap: the lid is not said") == "--gap: X the lid said");
+}
+
 TEST_CASE("braces that hold no place are text") {
   const ErrorWords words = words_of("write { a = {1} },escriba { a = {1} }\n");
   CHECK(words.retold("write { a = 5 }") == "escriba { a = 5 }");
