@@ -304,8 +304,8 @@ class ChartDrawing {
   }
 
   void draw_time_marks() {
-    const auto marks =
-        time_marks(report_.clock, time_.from, time_.to, std::max(2, static_cast<int>(plot_.width() / time_mark_apart)));
+    const auto marks = time_marks(report_.clock, time_.from, time_.to,
+                                  std::max(2, static_cast<int>(plot_.width() / time_mark_apart)));
     double free_for_day = 0;
     for (const TimeMark& mark : marks) {
       const double at = x(mark.at_s);
