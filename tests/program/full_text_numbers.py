@@ -91,7 +91,7 @@ class Looker:
         self.paragraphs = text.split("\n\n")
         self.all = self.flat(text)
         for key, value in report.items():
-            if key not in ("log", "editions", "clock", "probes", "criteria", "would_need"):
+            if key not in ("log", "curves", "editions", "clock", "probes", "criteria", "would_need"):
                 self.walk(key, key, value, report, self.all)
         self.criteria(report["criteria"], self.paragraph("Criteria\n"), "criteria")
         for i, probe in enumerate(report["probes"]):
