@@ -370,7 +370,7 @@ TEST_CASE("a table names its columns and rows, and a note spans the row it stand
   table.columns = {{""}, {"top"}, {"remark"}};
   table.rows = {{{"core_1", "121.3 C", "wetted twice, and drained over the night"}, "checked"}};
   const std::string html = page({table});
-  CHECK(holds(html, "<tr><td></td><th scope=\"col\" dir=\"auto\" class=\"short\">top</th>"));
+  CHECK(holds(html, "<tr><td class=\"short\"></td><th scope=\"col\" dir=\"auto\" class=\"short\">top</th>"));
   CHECK(holds(
       html,
       "<tr class=\"noted\"><th scope=\"row\" dir=\"auto\">core_1</th><td dir=\"auto\" "
