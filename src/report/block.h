@@ -24,7 +24,7 @@ struct Heading {
   bool operator==(const Heading&) const = default;
 };
 
-/// Told by a shape beside the word.
+/// The shape that tells a verdict beside its word; none where it is not decided.
 enum class Mark { pass, fail, unproven, none };
 
 /// PASS, FAIL, ... with the sentence it is never written without.
@@ -41,6 +41,7 @@ struct Paragraph {
   std::string text;
   std::size_t hang = 2; ///< blanks before every line but the first, on a screen
   Tone tone = Tone::plain;
+  std::size_t indent = 0; ///< blanks before its first line, on a screen
   bool operator==(const Paragraph&) const = default;
 };
 
@@ -51,8 +52,10 @@ struct Item {
 
 struct TableColumn {
   std::string title;
-  std::size_t width = 0;  ///< on a screen, with the blank behind it; 0: as wide as it comes, the last
-  bool cuts_long = false; ///< on a screen what is wider is cut; everywhere else all of it stands
+  std::size_t width = 0;   ///< on a screen, with the blank behind it; 0: as wide as it comes, the last
+  bool cuts_long = false;  ///< on a screen what is wider is cut; everywhere else all of it stands
+  bool goes_under = false; ///< the last: on a screen it goes under its row where it has no room beside it
+  std::string mark = {};   ///< ends some of the cells, and is not cut away with what stands before it
   bool operator==(const TableColumn&) const = default;
 };
 

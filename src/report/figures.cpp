@@ -27,6 +27,10 @@ std::string hold_or_dash(double minutes) {
   return minutes > 0 ? hold_text(minutes) : "-";
 }
 
+std::string gaps_text(std::int64_t gaps, const Words& words) {
+  return gaps == 1 ? words.text("log_gap") : words.text("log_gaps", {{"count", std::to_string(gaps)}});
+}
+
 std::string temperature_or_dash(const RunReport& report, const std::optional<double>& degC) {
   return degC ? print_temperature(*degC, report.units) : "-";
 }
@@ -60,15 +64,33 @@ std::string role_name(const Words& words, ProbeRole role) {
   return words.text(fmt::format("role_{}", role_text(role)));
 }
 
-std::string named(const Words& words, std::string_view family, std::string_view name) {
-  std::string key = fmt::format("{}_{}", family, name);
-  std::replace(key.begin(), key.end(), ' ', '_');
-  return words.has(key) ? words.text(key) : std::string(name);
+std::string bag_description(const Words& words, const std::string& described) {
+  const std::size_t of = described.find(" of ");
+  const std::size_t first = described.find(", ");
+  const std::size_t second = first == std::string::npos ? first : described.find(", ", first + 2);
+  if (of >= first || second == std::string::npos) return clean(described);
+  return clean(
+      words.text("bag_description",
+                 {{"form", named(words, "form", described.substr(0, of))},
+                  {"material", named(words, "substrate", described.substr(of + 4, first - of - 4))},
+                  {"closure", named(words, "closure", described.substr(first + 2, second - first - 2))},
+                  {"neighbours", named(words, "neighbours", described.substr(second + 2))}}));
 }
 
-std::string edition_line(const Words& words, const Edition& edition) {
-  return item(fmt::format("{} ({}) sha256 {}", edition.name, named(words, "origin", edition.origin),
-                          edition.sha256.substr(0, 16)));
+std::string values_text(const RunReport& report, const SaidValues& values) {
+  std::string out;
+  for (const auto& [name, value] : values) {
+    const double* number = std::get_if<double>(&value);
+    out += fmt::format("; {} {}", clean(name),
+                       number != nullptr ? value_text(report, name, *number)
+                                         : clean(std::get<std::string>(value)));
+  }
+  return out;
+}
+
+std::string edition_text(const Words& words, const Edition& edition) {
+  return fmt::format("{} ({}) sha256 {}", edition.name, named(words, "origin", edition.origin),
+                     edition.sha256.substr(0, 16));
 }
 
 const ProbeResult* find_probe(const RunReport& report, const std::string& name) {

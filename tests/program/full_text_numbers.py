@@ -186,7 +186,7 @@ def changed_value(path, value):
 
 
 def check(arguments):
-    run = [program, "check", *arguments]
+    run = [program, "check", *arguments, "--language", "en"]
     report = json.loads(subprocess.run([*run, "--json"], cwd=source, capture_output=True, check=False).stdout)
     if report["units"] != "metric":  # its figures are told in other units
         return True
