@@ -47,6 +47,9 @@ for (const e of document.querySelectorAll("h1, h2, h3, .verdict .word, .verdict 
   if (!e.closest("[hidden]") && !isShown(e)) wrong.push(`not seen: ${name(e)}`);
 for (const e of document.querySelectorAll(".sideways tbody th")) {
   const box = e.getBoundingClientRect(), around = e.closest(".sideways").getBoundingClientRect();
+  const text = document.createRange();
+  text.selectNodeContents(e);
+  if (e.textContent.length <= 18 && text.getClientRects().length > 2) wrong.push(`in pieces: ${name(e)}`);
   if (box.left < around.left - 0.5 || box.right > around.right + 0.5) wrong.push(`first column cut: ${name(e)}`);
 }
 for (const e of document.querySelectorAll(".verdict .word"))
