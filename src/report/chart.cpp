@@ -638,6 +638,28 @@ Surface surface_for(ChartFile kind, std::string& bytes, const ChartSize& size) {
   return svg;
 }
 
+/// Cairo counts its surfaces as long as the program runs: named by their order in the file, a chart drawn
+/// twice is the same. No text of a user's stands in the file as letters.
+std::string with_own_numbers(const std::string& svg) {
+  constexpr std::string_view name = "surface";
+  std::vector<std::string> seen;
+  std::string out;
+  for (std::size_t at = 0; at < svg.size();) {
+    const std::size_t found = std::min(svg.find(name, at), svg.size());
+    out += svg.substr(at, found - at);
+    if (found == svg.size()) break;
+    std::size_t end = found + name.size();
+    while (end < svg.size() && svg[end] >= '0' && svg[end] <= '9')
+      ++end;
+    const std::string number = svg.substr(found + name.size(), end - found - name.size());
+    if (!number.empty() && std::ranges::find(seen, number) == seen.end()) seen.push_back(number);
+    out += name;
+    if (!number.empty()) out += std::to_string(std::ranges::find(seen, number) - seen.begin() + 1);
+    at = end;
+  }
+  return out;
+}
+
 std::string drawn(const RunReport& report, const Words& words, ChartFile kind, const ChartSize& size,
                   bool has_title) {
   std::string bytes;
@@ -665,7 +687,7 @@ std::string drawn(const RunReport& report, const Words& words, ChartFile kind, c
   if (kind == ChartFile::png) cairo_surface_write_to_png_stream(surface.get(), take_bytes, &bytes);
   cairo_surface_finish(surface.get());
   our_check(cairo_surface_status(surface.get()) == CAIRO_STATUS_SUCCESS, "a chart was drawn");
-  return bytes;
+  return kind == ChartFile::svg ? with_own_numbers(bytes) : bytes;
 }
 
 } // namespace
