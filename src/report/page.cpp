@@ -138,6 +138,7 @@ mould::data row_of(const TableRow& row) {
   for (std::size_t i = 1; i < row.cells.size(); ++i)
     cells << mould::object{{"text", shown(row.cells[i])}, {"is_short", is_short(row.cells[i])}};
   return mould::object{{"row_name", row.cells.empty() ? "" : shown(row.cells.front())},
+                       {"is_short", !row.cells.empty() && is_short(row.cells.front())},
                        {"cells", cells},
                        {"has_note", !row.note.empty()},
                        {"note", shown(row.note)}};
@@ -165,23 +166,6 @@ mould::data command_of(const Command& command) {
   return mould::object{{"parts", parts}};
 }
 
-bool is_for_paper(const Block& block) {
-  return std::holds_alternative<TickBoxes>(block) || std::holds_alternative<WritingLine>(block);
-}
-
-// Whether what stands under the heading at `at` is to be written on, and nothing else.
-bool is_paper_alone(const Blocks& blocks, std::size_t at) {
-  const int level = std::get<Heading>(blocks[at]).level;
-  bool any = false;
-  for (++at; at < blocks.size() && !std::holds_alternative<Space>(blocks[at]); ++at) {
-    const Heading* heading = std::get_if<Heading>(&blocks[at]);
-    if (heading != nullptr && heading->level <= level) break;
-    if (heading == nullptr && !is_for_paper(blocks[at])) return false;
-    any = any || heading == nullptr;
-  }
-  return any;
-}
-
 /// Puts the blocks into pieces that follow each other: a part opens and closes, and so does what stands in
 /// none. An empty line ends the part before it, as on a screen.
 class Pieces {
@@ -196,7 +180,7 @@ class Pieces {
       }
       close_list();
       if (const Heading* heading = std::get_if<Heading>(&blocks[i]))
-        open_part(*heading, is_paper_alone(blocks, i));
+        open_part(*heading);
       else
         std::visit(*this, blocks[i]);
     }
@@ -227,6 +211,7 @@ class Pieces {
   void operator()(const Command& command) { add("command", command_of(command)); }
   void operator()(const ChartPlace&) {
     if (!std::exchange(has_chart_, false)) return; // once: its parts have names
+    close_parts(0);                                // it shows the whole run
     add("chart", mould::object{{"chart_label", words_.text("page_chart")},
                                {"chart_sideways", words_.text("page_chart_sideways")},
                                {"reading_hint", words_.text("page_reading_hint")},
@@ -261,7 +246,7 @@ class Pieces {
     for (; !open_levels_.empty() && open_levels_.back() >= level; open_levels_.pop_back())
       put("part_closes", true);
   }
-  void open_part(const Heading& heading, bool paper_alone) {
+  void open_part(const Heading& heading) {
     close_parts(heading.level);
     if (heading.level <= 1) {
       put("name", mould::object{{"heading", shown(heading.text)}});
@@ -269,7 +254,6 @@ class Pieces {
     }
     open_levels_.push_back(heading.level);
     put("part_opens", mould::object{{"level", std::to_string(std::min(heading.level, 6))},
-                                    {"paper_alone", paper_alone},
                                     {"heading", shown(heading.text)}});
   }
 
@@ -325,11 +309,12 @@ std::string policy(std::string_view style, std::string_view script) {
   return out;
 }
 
-bool has_name(const Blocks& blocks) {
-  return std::ranges::any_of(blocks, [](const Block& block) {
-    const Heading* heading = std::get_if<Heading>(&block);
-    return heading != nullptr && heading->level <= 1;
-  });
+// The report's own, or "".
+std::string name_of(const Blocks& blocks) {
+  for (const Block& block : blocks)
+    if (const Heading* heading = std::get_if<Heading>(&block); heading != nullptr && heading->level <= 1)
+      return heading->text;
+  return "";
 }
 
 bool shows_chart(const Blocks& blocks, std::string_view chart_svg) {
@@ -346,16 +331,17 @@ std::string page_html(const Blocks& blocks, const PageAbout& about, const Words&
   const bool has_readings = has_chart && !readings_json.empty();
   const std::string style = with_plain_line_ends(files.bytes("page.css"));
   const std::string script = has_readings ? with_plain_line_ends(files.bytes("page.js")) : "";
-  const bool is_named = !about.run_name.empty();
-  const std::string name = shown(is_named ? about.run_name : about.title);
-  const std::string title = shown(about.title);
+  const std::string own_name = name_of(blocks);
+  const std::string run_name = about.run_name.empty() ? about.title : about.run_name;
+  const std::string& name = own_name.empty() ? run_name : own_name;
+  const bool says_title = name.find(about.title) != std::string::npos;
   return poured(files, mould::object{{"language", about.language},
                                      {"policy", policy(style, script)},
-                                     {"window_title", is_named ? name + ": " + title : title},
-                                     {"title", title},
-                                     {"has_title", is_named || has_name(blocks)},
-                                     {"wants_name", !has_name(blocks)},
-                                     {"page_name", name},
+                                     {"window_title", shown(says_title ? name : name + ": " + about.title)},
+                                     {"title", shown(about.title)},
+                                     {"has_title", !says_title},
+                                     {"wants_name", own_name.empty()},
+                                     {"page_name", shown(name)},
                                      {"style", style},
                                      {"pieces", Pieces(words, has_chart).of(blocks)},
                                      {"chart_svg", has_chart ? chart_within_page(chart_svg) : ""},

@@ -18,8 +18,7 @@ struct PageAbout {
 
 /// The whole file, by the mould page.html.mustache with page.css and page.js; the same report gives the same
 /// bytes. Readable without its script. Throws UserError where the mould is not well formed or names what the
-/// page does not have. A part reaches from its heading to the next of its level, or to an empty line. Boxes
-/// to tick and lines to write on are seen on paper alone.
+/// page does not have. A part reaches from its heading to the next of its level, or to an empty line.
 ///
 /// chart_svg: as cairo writes it, or ""; it stands where the blocks say, once.
 /// readings_json: what the script shows under the pointer, or "":

@@ -31,7 +31,6 @@ LOOK = r"""
 const wrong = [];
 const name = (e) => `${e.tagName.toLowerCase()}.${e.getAttribute("class") || ""} "${e.textContent.trim().slice(0, 40)}"`;
 const isShown = (e) => { const box = e.getBoundingClientRect(); return box.width > 0 && box.height > 0; };
-const isForPaper = (e) => e.closest(".paper") !== null;
 const isInBox = (e) => e.parentElement && e.parentElement.closest(".sideways") !== null;
 if (document.documentElement.scrollWidth > innerWidth) wrong.push(`the page is ${document.documentElement.scrollWidth} wide`);
 for (const e of document.body.querySelectorAll("*")) {
@@ -45,9 +44,12 @@ for (const e of document.body.querySelectorAll("*")) {
   if (hasText && parseFloat(getComputedStyle(e).fontSize) < 12) wrong.push(`too small to read: ${name(e)}`);
 }
 for (const e of document.querySelectorAll("h1, h2, h3, .verdict .word, .verdict .sentence, figure, tbody th"))
-  if (!isForPaper(e) && !e.closest("[hidden]") && !isShown(e)) wrong.push(`not seen: ${name(e)}`);
+  if (!e.closest("[hidden]") && !isShown(e)) wrong.push(`not seen: ${name(e)}`);
 for (const e of document.querySelectorAll(".sideways tbody th")) {
   const box = e.getBoundingClientRect(), around = e.closest(".sideways").getBoundingClientRect();
+  const text = document.createRange();
+  text.selectNodeContents(e);
+  if (e.textContent.length <= 18 && text.getClientRects().length > 2) wrong.push(`in pieces: ${name(e)}`);
   if (box.left < around.left - 0.5 || box.right > around.right + 0.5) wrong.push(`first column cut: ${name(e)}`);
 }
 for (const e of document.querySelectorAll(".verdict .word"))
@@ -201,7 +203,7 @@ def on_paper(driver, folder, where):
     """Headings, verdict and the last column of every table are printed, boxes to tick too, and nothing of the slider."""
     text = squeezed(printed_text(driver, folder))
     wanted = driver.execute_script(
-        "return [...document.querySelectorAll('h1, h2, h3, .verdict .word, thead th:last-child, td:last-child, .paper .label')]"
+        "return [...document.querySelectorAll('h1, h2, h3, .verdict .word, thead th:last-child, td:last-child, .label')]"
         ".filter((e) => !e.closest('.readings')).map((e) => e.textContent)")
     # Letters of other scripts and pictures may come out of a PDF in another order.
     for each in {squeezed(each) for each in wanted if each.isascii()}:
