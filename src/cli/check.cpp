@@ -2,6 +2,8 @@
 
 #include "cli/asked.h"
 #include "cli/check_options.h"
+#include "cli/drawn_files.h"
+#include "cli/error_language.h"
 #include "cli/language.h"
 #include "cli/options.h"
 #include "cli/progress.h"
@@ -58,7 +60,8 @@ std::string report_text(const RunReport& report, const std::string& log_settings
 }
 
 std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Given& given,
-                                const RunOptions& options, const TableFiles& tables, const Words& words) {
+                                const RunOptions& options, const TableFiles& tables, const Words& words,
+                                const ErrorWords& errors) {
   std::vector<Outcome> outcomes(paths.size());
   Progress progress(words, paths.size());
   tbb::parallel_for(std::size_t{0}, paths.size(), [&](std::size_t i) {
@@ -69,7 +72,7 @@ std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Giv
       if (given.has("full") || given.has("explain"))
         outcomes[i].text = report_text(*outcomes[i].report, asked.log_settings, given, words, paths[i]);
     } catch (const UserError& error) {
-      outcomes[i].error = error;
+      outcomes[i].error = retold(error, errors);
     }
     progress.add_one();
   });
@@ -77,8 +80,8 @@ std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Giv
 }
 
 int check_many(const std::vector<std::string>& paths, const Given& given, const RunOptions& options,
-               const TableFiles& tables, const Words& words) {
-  const std::vector<Outcome> outcomes = judge_many(paths, given, options, tables, words);
+               const TableFiles& tables, const Words& words, const ErrorWords& errors) {
+  const std::vector<Outcome> outcomes = judge_many(paths, given, options, tables, words, errors);
   std::string text;
   if (given.has("json")) {
     text = "{\"runs\": [";
@@ -116,15 +119,18 @@ int check_command(const std::vector<std::string>& arguments) {
     throw UserError(usage("check needs a run file or a log", "write for example coldbag check log.csv"));
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const auto paths = given.texts("file");
+  check_drawing_options(given);
+  if (paths.size() > 1) refuse_drawing_many(given);
   const Words words = program_words(tables, given, paths.front());
   const RunOptions options = read_check_options(given, tables);
-  if (paths.size() > 1) return check_many(paths, given, options, tables, words);
+  if (paths.size() > 1) return check_many(paths, given, options, tables, words, words_of_errors(arguments));
   Asked asked;
   const RunReport report = [&] {
     const Progress progress(words, 1); // reading the log from a pipe is a part of it
     asked = asked_for(paths.front(), given, options, words);
     return judge_run(open_run(std::move(asked.request), tables));
   }();
+  write_drawn_files(given, report, words, tables);
   if (given.has("json")) {
     print(report_json(report));
   } else {

@@ -1,5 +1,6 @@
 #include "cli/check_options.h"
 
+#include "cli/drawn_files.h"
 #include "cli/log_options.h"
 #include "cli/option_group.h"
 #include "cli/options.h"
@@ -114,7 +115,7 @@ po::options_description check_options(const Words& words) {
   po::options_description all;
   for (const OptionGroup* group : {&judged, &probes, &site, &run})
     all.add(group->described());
-  all.add(log_options(words)).add(shown.described());
+  all.add(log_options(words)).add(shown.described()).add(drawing_options(words));
   return all;
 }
 

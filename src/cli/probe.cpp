@@ -1,5 +1,6 @@
 #include "cli/probe.h"
 
+#include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/language.h"
 #include "cli/option_group.h"
@@ -59,13 +60,13 @@ Points points_found(const Given& given, const Bench& bench, const Words& words) 
   return rests.points;
 }
 
-int make_check(Given given, const std::string& path, const std::string& name) {
+int make_check(Given given, const std::string& path, const std::string& name, const ErrorWords& errors) {
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given);
   const NamedText file = read_text_file(path);
   Bench bench = make_bench(given, read_site(file.name, file.bytes), name, tables);
   must_not_mix(given);
-  Desk desk;
+  Desk desk(errors);
   const bool asked = !has_reading(given) && desk.is_person();
   if (!has_reading(given) && (!asked || !ask_readings(desk, given, bench, words)))
     throw UserError(
@@ -103,7 +104,7 @@ int probe_command(const std::vector<std::string>& arguments) {
   }
   if (!given.has("site"))
     throw UserError(usage("probe needs the site file", "write for example coldbag probe farm.toml core"));
-  return make_check(given, given.text("site"), given.text("probe"));
+  return make_check(given, given.text("site"), given.text("probe"), words_of_errors(arguments));
 }
 
 } // namespace coldbag

@@ -1,5 +1,6 @@
 #include "cli/setup.h"
 
+#include "cli/error_language.h"
 #include "cli/language.h"
 #include "cli/log_options.h"
 #include "cli/option_group.h"
@@ -141,7 +142,7 @@ void ask_log(Desk& desk, const Words& words, const Given& given, SetupAnswers& a
   throw UserError(std::move(complaint));
 }
 
-int write_site_file(const Given& given, const std::string& path) {
+int write_site_file(const Given& given, const std::string& path, const ErrorWords& errors) {
   std::error_code none;
   if (std::filesystem::exists(path, none)) refuse_to_overwrite(path);
   const TableFiles tables = TableFiles::open(given.text("tables"));
@@ -150,7 +151,7 @@ int write_site_file(const Given& given, const std::string& path) {
   LogOptions checked;
   read_log_options(given, checked);
   SetupAnswers answers = answers_given(given, films);
-  Desk desk;
+  Desk desk(errors);
   if (desk.is_person()) ask_questions(desk, words, answers, films);
   if (given.has("log"))
     take_log(desk, words, given, given.text("log"), answers);
@@ -180,7 +181,7 @@ int setup_command(const std::vector<std::string>& arguments) {
   if (!given.has("file"))
     throw UserError(
         usage("setup needs the name of the new site file", "write for example coldbag setup farm.toml"));
-  return write_site_file(given, given.text("file"));
+  return write_site_file(given, given.text("file"), words_of_errors(arguments));
 }
 
 } // namespace coldbag

@@ -1,5 +1,6 @@
 #include "cli/type.h"
 
+#include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/language.h"
 #include "cli/option_group.h"
@@ -204,7 +205,7 @@ int type_command(const std::vector<std::string>& arguments) {
     throw UserError(usage("type needs the name of one log: a new one, or with --resume one that was begun",
                           "write for example coldbag type sheet.csv"));
   const CheckRules rules = read_check_rules(tables);
-  Desk desk;
+  Desk desk(words_of_errors(arguments));
   return given.has("resume") ? type_on(desk, given, words, rules) : type_new(desk, given, words, rules);
 }
 

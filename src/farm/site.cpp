@@ -6,6 +6,8 @@
 #include "farm/treatment_tables.h"
 #include "tables/languages.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <map>
@@ -23,11 +25,10 @@ constexpr Bounds work_bounds{0.0, 28800.0, false, "above 0, and 8 h at most"};
 constexpr Bounds part_of_heat{0.0, 1.0, false, "above 0, and 100 % at most"};
 
 std::string remedy_for_zone(const std::string& name) {
-  std::string remedy = "write a zone of the IANA list, for example zone = \"America/Bogota\"";
   const std::vector<std::string> like = zones_like(name);
-  for (std::size_t i = 0; i < like.size(); ++i)
-    remedy += (i == 0 ? "; did you mean " : " or ") + like[i];
-  return like.empty() ? remedy : remedy + '?';
+  if (like.empty()) return "write a zone of the IANA list, for example zone = \"America/Bogota\"";
+  return fmt::format("write a zone of the IANA list, for example zone = \"America/Bogota\"; did you mean {}?",
+                     list_names(like, false));
 }
 
 void read_zone(KeyedTable& table, Site& site) {
@@ -164,11 +165,9 @@ Bag read_bag(const std::string& name, KeyedTable& table) {
 void must_exist(KeyedDocument& document, const Stated<std::string>& name,
                 const std::vector<std::string>& names, const std::string& heading) {
   if (!name.value || std::find(names.begin(), names.end(), *name.value) != names.end()) return;
-  std::string known;
-  for (const std::string& each : names)
-    known += (known.empty() ? "known: " : ", ") + each;
   document.complain({Trouble::bad_data, name.place, "there is no [" + heading + '.' + *name.value + ']',
-                     known.empty() ? "describe it under [" + heading + '.' + *name.value + ']' : known});
+                     names.empty() ? "describe it under [" + heading + '.' + *name.value + ']'
+                                   : "known: " + list_names(names, false)});
 }
 
 Pattern read_pattern(const std::string& name, KeyedTable& table) {

@@ -8,6 +8,10 @@
 
 namespace coldbag {
 
+// tables/table.h has a Table and a TableRow too, cli/command.h a Command: to the linker these need names of
+// their own.
+inline namespace laid_out {
+
 /// An empty line.
 struct Space {
   bool operator==(const Space&) const = default;
@@ -20,10 +24,14 @@ struct Heading {
   bool operator==(const Heading&) const = default;
 };
 
+/// The shape that tells a verdict beside its word; none where it is not decided.
+enum class Mark { pass, fail, unproven, none };
+
 /// PASS, FAIL, ... with the sentence it is never written without.
 struct VerdictSentence {
   std::string verdict;
   std::string sentence;
+  Mark mark = Mark::none;
   bool operator==(const VerdictSentence&) const = default;
 };
 
@@ -33,6 +41,7 @@ struct Paragraph {
   std::string text;
   std::size_t hang = 2; ///< blanks before every line but the first, on a screen
   Tone tone = Tone::plain;
+  std::size_t indent = 0; ///< blanks before its first line, on a screen
   bool operator==(const Paragraph&) const = default;
 };
 
@@ -43,8 +52,10 @@ struct Item {
 
 struct TableColumn {
   std::string title;
-  std::size_t width = 0;  ///< on a screen, with the blank behind it; 0: as wide as it comes, the last
-  bool cuts_long = false; ///< on a screen what is wider is cut; everywhere else all of it stands
+  std::size_t width = 0;   ///< on a screen, with the blank behind it; 0: as wide as it comes, the last
+  bool cuts_long = false;  ///< on a screen what is wider is cut; everywhere else all of it stands
+  bool goes_under = false; ///< the last: on a screen it goes under its row where it has no room beside it
+  std::string mark = {};   ///< ends some of the cells, and is not cut away with what stands before it
   bool operator==(const TableColumn&) const = default;
 };
 
@@ -88,6 +99,8 @@ struct WritingLine {
 using Block = std::variant<Space, Heading, VerdictSentence, Paragraph, Item, Table, Command, ChartPlace,
                            TickBoxes, WritingLine>;
 using Blocks = std::vector<Block>;
+
+} // namespace laid_out
 
 /// Puts `more` behind `to`.
 void append(Blocks& to, Blocks more);

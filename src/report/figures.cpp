@@ -27,6 +27,10 @@ std::string hold_or_dash(double minutes) {
   return minutes > 0 ? hold_text(minutes) : "-";
 }
 
+std::string gaps_text(std::int64_t gaps, const Words& words) {
+  return gaps == 1 ? words.text("log_gap") : words.text("log_gaps", {{"count", std::to_string(gaps)}});
+}
+
 std::string temperature_or_dash(const RunReport& report, const std::optional<double>& degC) {
   return degC ? print_temperature(*degC, report.units) : "-";
 }
@@ -73,9 +77,20 @@ std::string bag_description(const Words& words, const std::string& described) {
                   {"neighbours", named(words, "neighbours", described.substr(second + 2))}}));
 }
 
-std::string edition_line(const Words& words, const Edition& edition) {
-  return item(fmt::format("{} ({}) sha256 {}", edition.name, named(words, "origin", edition.origin),
-                          edition.sha256.substr(0, 16)));
+std::string values_text(const RunReport& report, const SaidValues& values) {
+  std::string out;
+  for (const auto& [name, value] : values) {
+    const double* number = std::get_if<double>(&value);
+    out += fmt::format("; {} {}", clean(name),
+                       number != nullptr ? value_text(report, name, *number)
+                                         : clean(std::get<std::string>(value)));
+  }
+  return out;
+}
+
+std::string edition_text(const Words& words, const Edition& edition) {
+  return fmt::format("{} ({}) sha256 {}", edition.name, named(words, "origin", edition.origin),
+                     edition.sha256.substr(0, 16));
 }
 
 const ProbeResult* find_probe(const RunReport& report, const std::string& name) {

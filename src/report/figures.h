@@ -3,6 +3,7 @@
 
 #include "report/words.h"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 
@@ -16,6 +17,8 @@ namespace coldbag {
 [[nodiscard]] std::string hold_text(double minutes);
 /// The same, "-" where there was none.
 [[nodiscard]] std::string hold_or_dash(double minutes);
+/// "a gap", "3 gaps".
+[[nodiscard]] std::string gaps_text(std::int64_t gaps, const Words& words);
 [[nodiscard]] std::string temperature_or_dash(const RunReport& report, const std::optional<double>& degC);
 [[nodiscard]] std::string moment_or_dash(const RunReport& report, const std::optional<double>& at_s);
 
@@ -31,8 +34,14 @@ namespace coldbag {
 /// another text as it is.
 [[nodiscard]] std::string bag_description(const Words& words, const std::string& described);
 
+/// What of a thing said its words have no place for: "; kind value" for each.
+[[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);
+
+/// What of a thing said its words have no place for: "; kind value" for each.
+[[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);
+
 /// A table that was used: name, origin, beginning of its hash.
-[[nodiscard]] std::string edition_line(const Words& words, const Edition& edition);
+[[nodiscard]] std::string edition_text(const Words& words, const Edition& edition);
 
 /// nullptr where the report has no such probe.
 [[nodiscard]] const ProbeResult* find_probe(const RunReport& report, const std::string& name);

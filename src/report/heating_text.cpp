@@ -3,19 +3,17 @@
 #include "quantity/print.h"
 #include "report/figures.h"
 #include "report/layout.h"
-#include "report/load_text.h"
-#include "report/unjudged_text.h"
+#include "report/load_blocks.h"
+#include "report/screen.h"
+#include "report/unjudged_blocks.h"
 
 #include <fmt/format.h>
 
-#include <vector>
+#include <utility>
 
 namespace coldbag {
 
 namespace {
-
-constexpr std::size_t name_columns = 16;
-constexpr std::size_t lag_columns = 12;
 
 std::string lag_or_not(const std::optional<double>& minutes, const Words& words, const char* otherwise) {
   return minutes ? print_duration(*minutes * 60) : words.text(otherwise);
@@ -29,30 +27,49 @@ std::string expected_text(const ProbeHeating& probe, const Words& words) {
                      {"upper_minutes", print_duration(*probe.expected_upper_minutes * 60)}});
 }
 
-std::string probe_row(const ProbeHeating& probe, const Words& words) {
-  return padded(cut(clean(probe.probe), name_columns - 1), name_columns) +
-         padded(lag_or_not(probe.lag_minutes, words, "lag_not_seen"), lag_columns) +
-         padded(lag_or_not(probe.fitted_minutes, words, "lag_not_fitted"), lag_columns) +
-         expected_text(probe, words) + "\n";
+Table probe_table(const BagHeating& kind, const Words& words) {
+  Table table;
+  table.columns = {{words.text("lag_head_probe"), 16, true},
+                   {words.text("lag_head_seen"), 12},
+                   {words.text("lag_head_fitted"), 12},
+                   {words.text("lag_head_expected")}};
+  for (const ProbeHeating& probe : kind.probes)
+    table.rows.push_back(
+        {{clean(probe.probe), lag_or_not(probe.lag_minutes, words, "lag_not_seen"),
+          lag_or_not(probe.fitted_minutes, words, "lag_not_fitted"), expected_text(probe, words)},
+         ""});
+  return table;
 }
 
-std::string probe_table(const BagHeating& kind, const Words& words) {
-  if (kind.probes.empty()) return "";
-  std::string out =
-      padded(words.text("lag_head_probe"), name_columns) + padded(words.text("lag_head_seen"), lag_columns) +
-      padded(words.text("lag_head_fitted"), lag_columns) + words.text("lag_head_expected") + "\n";
+Blocks kind_part(const RunReport& report, const BagHeating& kind, const Words& words) {
+  Blocks out = kind_blocks(report, kind, words);
+  if (!kind.probes.empty()) out.push_back(probe_table(kind, words));
   for (const ProbeHeating& probe : kind.probes)
-    out += probe_row(probe, words);
+    if (const std::string remark = remark_text(report, words, probe); !remark.empty())
+      out.push_back(Item{remark});
+  for (const std::string& line : learned_items(kind, words))
+    out.push_back(Item{line});
   return out;
 }
 
-std::string kind_text(const RunReport& report, const BagHeating& kind, const Words& words) {
-  std::string out = kind_heading(report, kind, words);
-  out += probe_table(kind, words);
-  for (const ProbeHeating& probe : kind.probes)
-    if (const std::string remark = remark_text(report, words, probe); !remark.empty()) out += item(remark);
-  for (const std::string& line : learned_items(kind, words))
-    out += item(line);
+Blocks lag_blocks(const RunReport& report, const Words& words, bool full) {
+  Blocks out;
+  if (!report.run_name.empty()) out.push_back(Heading{clean(report.run_name), 1});
+  if (report.load_not_judged && report.load_not_judged->key == "load_not_described")
+    out.push_back(Paragraph{words.text("lag_not_described")});
+  else if (report.load_not_judged)
+    out.push_back(Paragraph{said_text(words, report, *report.load_not_judged)});
+  for (const BagHeating& kind : report.heating) {
+    if (!out.empty()) out.push_back(Space{});
+    append(out, kind_part(report, kind, words));
+  }
+  if (!report.heating.empty()) append(out, {Space{}, Paragraph{words.text("lag_seen_means")}});
+  if (!report.load_not_judged)
+    if (Blocks slowest = slowest_bag_blocks(report, words); !slowest.empty()) {
+      out.push_back(Space{});
+      append(out, std::move(slowest));
+    }
+  if (full) append(out, heating_blocks(report, words));
   return out;
 }
 
@@ -79,19 +96,8 @@ std::string remark_text(const RunReport& report, const Words& words, const Probe
 
 std::string heating_text(const RunReport& report, const Words& words, bool full,
                          const std::string& log_argument) {
-  if (!report.runs.empty()) return several_runs_text(report, words, "coldbag lag " + log_argument);
-  std::string out = report.run_name.empty() ? "" : clean(report.run_name) + "\n";
-  if (report.load_not_judged && report.load_not_judged->key == "load_not_described")
-    out += wrapped(words.text("lag_not_described"), 2);
-  else if (report.load_not_judged)
-    out += wrapped(said_text(words, report, *report.load_not_judged), 2);
-  for (const BagHeating& kind : report.heating)
-    out += (out.empty() ? "" : "\n") + kind_text(report, kind, words);
-  if (!report.heating.empty()) out += "\n" + wrapped(words.text("lag_seen_means"), 2);
-  const std::string slowest = slowest_bag_lines(report, words);
-  if (!report.load_not_judged && !slowest.empty()) out += "\n" + slowest;
-  if (full) out += heating_lines(report, words);
-  return out;
+  return screen_text(report.runs.empty() ? lag_blocks(report, words, full)
+                                         : several_runs_blocks(report, words, "coldbag lag " + log_argument));
 }
 
 } // namespace coldbag

@@ -168,7 +168,7 @@ std::string computed_lines(const LagForecast& forecast, const Words& words) {
                                                {"j", print_fixed(forecast.conduction.j, 3)}}));
   out += item(words.text("computed_by", {{"version", forecast.program_version}}));
   for (const Edition& edition : forecast.editions)
-    out += edition_line(words, edition);
+    out += item(edition_text(words, edition));
   return out;
 }
 

@@ -6,8 +6,6 @@ namespace coldbag {
 
 namespace {
 
-constexpr std::size_t columns_of_screen = 80;
-
 // Continuation bytes of UTF-8 take no room.
 bool begins_character(char c) {
   return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;

@@ -1,11 +1,14 @@
 // Text laid out for an 80-column screen.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace coldbag {
+
+inline constexpr std::size_t columns_of_screen = 80;
 
 /// Columns that a text takes on the screen; it must be UTF-8 without combining marks.
 [[nodiscard]] std::size_t screen_length(std::string_view text);

@@ -220,7 +220,7 @@ class Writer {
     out += "\n" + word("heading_computed") + "\n" + item(word("computed_size"));
     out += item(word("computed_by", {{"version", report_.program_version}}));
     for (const Edition& edition : report_.editions)
-      out += edition_line(words_, edition);
+      out += item(edition_text(words_, edition));
     return out;
   }
 

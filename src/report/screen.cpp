@@ -10,16 +10,28 @@ std::string without_blanks_at_end(const std::string& line) {
   return line.substr(0, line.find_last_not_of(' ') + 1);
 }
 
+std::string cut_before_mark(const TableColumn& column, const std::string& text) {
+  const bool is_marked = !column.mark.empty() && text.ends_with(column.mark);
+  const std::string unmarked = text.substr(0, text.size() - (is_marked ? column.mark.size() : 0));
+  return cut(unmarked, column.width - 1 - screen_length(column.mark)) + (is_marked ? column.mark : "");
+}
+
 // A cell as wide as its column still has a blank behind it.
 std::string cell_text(const TableColumn& column, const std::string& text) {
   if (column.width == 0) return text;
-  return padded(column.cuts_long ? cut(text, column.width - 1) : text, column.width - 1) + " ";
+  return padded(column.cuts_long ? cut_before_mark(column, text) : text, column.width - 1) + " ";
 }
 
 std::string row_text(const Table& table, const std::vector<std::string>& cells) {
+  constexpr std::size_t under_indent = 4;
   std::string line(table.indent, ' ');
-  for (std::size_t i = 0; i < table.columns.size(); ++i)
-    line += cell_text(table.columns[i], cells[i]);
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    const std::string cell = cell_text(table.columns[i], cells[i]);
+    if (table.columns[i].goes_under && screen_length(line) + screen_length(cell) > columns_of_screen)
+      return without_blanks_at_end(line) + "\n" +
+             wrapped(std::string(table.indent + under_indent, ' ') + cell, table.indent + under_indent);
+    line += cell;
+  }
   return without_blanks_at_end(line) + "\n";
 }
 
@@ -35,7 +47,9 @@ class Screen {
     const std::string line = wrapped(v.verdict + " " + v.sentence, 2);
     return has_colour_ ? "\x1b[1m" + v.verdict + "\x1b[0m" + line.substr(v.verdict.size()) : line;
   }
-  std::string operator()(const Paragraph& paragraph) const { return wrapped(paragraph.text, paragraph.hang); }
+  std::string operator()(const Paragraph& paragraph) const {
+    return wrapped(std::string(paragraph.indent, ' ') + paragraph.text, paragraph.hang);
+  }
   std::string operator()(const Item& an_item) const { return item(an_item.text); }
   std::string operator()(const Table& table) const {
     std::vector<std::string> titles;

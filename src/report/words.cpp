@@ -72,6 +72,7 @@ bool is_retold(std::string_view place) {
 
 Words Words::read(const TableFiles& tables, std::string_view language) {
   Words words;
+  words.language_ = std::string(language);
   words.texts_ = texts_of(tables, language);
   if (language == "en") return words;
   words.english_ = texts_of(tables, "en");

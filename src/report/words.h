@@ -17,6 +17,8 @@ class Words {
  public:
   /// Reads words-en.csv (or another language's). Throws UserError where the catalogue is not well formed.
   [[nodiscard]] static Words read(const TableFiles& tables, std::string_view language);
+  /// "en": as pages and papers name it (RFC 5646, from memory).
+  [[nodiscard]] const std::string& language() const { return language_; }
   [[nodiscard]] bool has(std::string_view key) const;
   /// The text with every {name} put in; a key that is not there, or a place without a value, is our fault
   /// (checked).
@@ -28,6 +30,7 @@ class Words {
   [[nodiscard]] std::string retold(const std::string& english) const;
 
  private:
+  std::string language_;
   std::map<std::string, std::string, std::less<>> texts_;
   std::map<std::string, std::string, std::less<>> english_; ///< of the keys that are retold
 };

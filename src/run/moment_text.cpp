@@ -22,6 +22,8 @@ std::string iso_duration(double at_s) {
   return text;
 }
 
+} // namespace
+
 std::optional<WallTime> wall_at(const RunClock& clock, double at_s) {
   if (clock.start && !clock.zone.empty())
     if (const auto zone = Zone::find(clock.zone))
@@ -29,8 +31,6 @@ std::optional<WallTime> wall_at(const RunClock& clock, double at_s) {
   if (!clock.start_wall) return std::nullopt;
   return WallTime{clock.start_wall->us + static_cast<std::int64_t>(std::llround(at_s * 1e6))};
 }
-
-} // namespace
 
 std::string moment_iso(const RunClock& clock, double at_s) {
   if (clock.start) {

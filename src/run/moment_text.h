@@ -3,9 +3,13 @@
 
 #include "run/run_report.h"
 
+#include <optional>
 #include <string>
 
 namespace coldbag {
+
+/// What the clock on the site's wall showed; none where the log has no clock.
+[[nodiscard]] std::optional<WallTime> wall_at(const RunClock& clock, double at_s);
 
 /// ISO 8601: "2026-03-08T22:10:00-05:00" where the zone is known, "2026-03-08T22:10:00" where only a wall
 /// clock is, "PT3H20M" where the log has no clock.

@@ -1,4 +1,4 @@
-#include "report/load_text.h"
+#include "report/load_blocks.h"
 
 #include "quantity/print.h"
 #include "report/figures.h"
@@ -6,6 +6,8 @@
 #include "report/layout.h"
 
 #include <fmt/format.h>
+
+#include <utility>
 
 namespace coldbag {
 
@@ -66,8 +68,8 @@ std::string evidence_text(const BagHeating& kind, const Words& words) {
   return words.text("heating_one_probe");
 }
 
-std::string probe_line(const RunReport& report, const ProbeHeating& probe, const Words& words) {
-  std::string line =
+Blocks probe_items(const RunReport& report, const ProbeHeating& probe, const Words& words) {
+  const std::string line =
       words.text("heating_probe", {{"probe", clean(probe.probe)},
                                    {"lag_minutes", lag_text(probe.lag_minutes, words)},
                                    {"expected_minutes", lag_text(probe.expected_minutes, words)},
@@ -79,8 +81,9 @@ std::string probe_line(const RunReport& report, const ProbeHeating& probe, const
                                    {"speed", factor_text(probe.speed)},
                                    {"speed_sd", factor_text(probe.speed_sd)},
                                    {"rms_K", fmt::format("{:.2f}", probe.rms_K)}});
-  std::string out = item(line);
-  if (const std::string remark = remark_text(report, words, probe); !remark.empty()) out += item(remark);
+  Blocks out{Item{line}};
+  if (const std::string remark = remark_text(report, words, probe); !remark.empty())
+    out.push_back(Item{remark});
   return out;
 }
 
@@ -105,35 +108,35 @@ std::string multipliers_text(const BagHeating& kind, const Words& words) {
                      {"rms_K", fmt::format("{:.2f}", kind.rms_K)}});
 }
 
-std::string kind_lines(const RunReport& report, const BagHeating& kind, const Words& words) {
-  std::string out = item(kind_head(kind, words));
-  out += item(described_text(report, kind, words));
-  for (const std::string& line : learned_items(kind, words))
-    out += item(line);
-  if (!kind.not_fitted.empty() && kind.rms_K > 0) out += item(multipliers_text(kind, words));
+Blocks kind_items(const RunReport& report, const BagHeating& kind, const Words& words) {
+  Blocks out{Item{kind_head(kind, words)}, Item{described_text(report, kind, words)}};
+  const auto add = [&](std::string text) { out.push_back(Item{std::move(text)}); };
+  for (std::string& line : learned_items(kind, words))
+    add(std::move(line));
+  if (!kind.not_fitted.empty() && kind.rms_K > 0) add(multipliers_text(kind, words));
   if (kind.covariance.size() == 6 && kind.lag_powers.size() == 3)
-    out += item(words.text("heating_doubt",
-                           {{"covariance", list_of(kind.covariance)}, {"powers", list_of(kind.lag_powers)}}));
-  out += item(words.text("heating_spread", {{"spread", fmt::format("{:.3f}", kind.spread)},
-                                            {"freedom", fmt::format("{:.1f}", kind.spread_freedom)}}));
+    add(words.text("heating_doubt",
+                   {{"covariance", list_of(kind.covariance)}, {"powers", list_of(kind.lag_powers)}}));
+  add(words.text("heating_spread", {{"spread", fmt::format("{:.3f}", kind.spread)},
+                                    {"freedom", fmt::format("{:.1f}", kind.spread_freedom)}}));
   for (const ProbeHeating& probe : kind.probes)
-    out += probe_line(report, probe, words);
+    append(out, probe_items(report, probe, words));
   if (kind.slowest) {
-    out += item(slowest_line(*kind.slowest, evidence_text(kind, words), words));
-    out += item(words.text("heating_slowest_speed", {{"speed", factor_text(kind.slowest->speed)}}));
+    add(slowest_line(*kind.slowest, evidence_text(kind, words), words));
+    add(words.text("heating_slowest_speed", {{"speed", factor_text(kind.slowest->speed)}}));
     if (kind.slowest->more_minutes)
-      out += item(words.text("heating_more",
-                             {{"more_minutes", print_duration_up(*kind.slowest->more_minutes * 60)}}));
+      add(words.text("heating_more",
+                     {{"more_minutes", print_duration_up(*kind.slowest->more_minutes * 60)}}));
   }
   for (const Said& assumption : kind.assumptions)
-    out += item(words.text("heating_assumed", {{"assumption", said_text(words, report, assumption)}}));
+    add(words.text("heating_assumed", {{"assumption", said_text(words, report, assumption)}}));
   return out;
 }
 
 } // namespace
 
-std::string kind_heading(const RunReport& report, const BagHeating& kind, const Words& words) {
-  return wrapped(kind_head(kind, words), 2) + wrapped(described_text(report, kind, words), 2);
+Blocks kind_blocks(const RunReport& report, const BagHeating& kind, const Words& words) {
+  return {Paragraph{kind_head(kind, words)}, Paragraph{described_text(report, kind, words)}};
 }
 
 std::vector<std::string> learned_items(const BagHeating& kind, const Words& words) {
@@ -168,17 +171,19 @@ std::string pattern_text(const RunReport& report, const Words& words) {
                     {{"pattern", name}, {"runs", runs}, {"why", said_text(words, report, *pattern.why_not)}});
 }
 
-std::string slowest_bag_lines(const RunReport& report, const Words& words) {
+Blocks slowest_bag_blocks(const RunReport& report, const Words& words) {
   if (report.load_not_judged) {
-    if (report.load_not_judged->key == "load_not_described") return "";
-    return wrapped(said_text(words, report, *report.load_not_judged), 2);
+    if (report.load_not_judged->key == "load_not_described") return {};
+    return {Paragraph{said_text(words, report, *report.load_not_judged)}};
   }
-  std::string out;
+  Blocks out;
   if (report.slowest_unprobed) {
     const BagHeating* kind = heating_of(report, report.slowest_unprobed->bag);
-    out = wrapped(slowest_line(*report.slowest_unprobed, kind ? evidence_text(*kind, words) : "", words), 2);
+    out.push_back(
+        Paragraph{slowest_line(*report.slowest_unprobed, kind ? evidence_text(*kind, words) : "", words)});
   }
-  return report.pattern ? out + wrapped(pattern_text(report, words), 2) : out;
+  if (report.pattern) out.push_back(Paragraph{pattern_text(report, words)});
+  return out;
 }
 
 std::string why_unprobed(const RunReport& report, const Words& words, const CriterionResult& criterion) {
@@ -193,12 +198,11 @@ std::string why_unprobed(const RunReport& report, const Words& words, const Crit
                      {"evidence", kind != nullptr ? evidence_text(*kind, words) : ""}});
 }
 
-std::string heating_lines(const RunReport& report, const Words& words) {
-  if (report.heating.empty()) return "";
-  std::string out = "\n" + words.text("heading_heating") + "\n";
+Blocks heating_blocks(const RunReport& report, const Words& words) {
+  Blocks items;
   for (const BagHeating& kind : report.heating)
-    out += kind_lines(report, kind, words);
-  return out;
+    append(items, kind_items(report, kind, words));
+  return under({words.text("heading_heating")}, std::move(items));
 }
 
 } // namespace coldbag

@@ -1,6 +1,7 @@
 // The report where nothing was judged: no treatment chosen, or several runs in one log.
 #pragma once
 
+#include "report/block.h"
 #include "report/words.h"
 
 #include <string>
@@ -9,11 +10,11 @@ namespace coldbag {
 
 /// What the log shows, how far each treatment would be from met, and what to type next. `log_argument` is the
 /// log as it was typed.
-[[nodiscard]] std::string bare_text(const RunReport& report, const Words& words,
-                                    const std::string& log_argument);
+[[nodiscard]] Blocks bare_blocks(const RunReport& report, const Words& words,
+                                 const std::string& log_argument);
 
 /// The runs that the log holds, and how to choose one: `command` is what was typed, its log included.
-[[nodiscard]] std::string several_runs_text(const RunReport& report, const Words& words,
-                                            const std::string& command);
+[[nodiscard]] Blocks several_runs_blocks(const RunReport& report, const Words& words,
+                                         const std::string& command);
 
 } // namespace coldbag

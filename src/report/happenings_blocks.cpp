@@ -1,4 +1,4 @@
-#include "report/happenings_text.h"
+#include "report/happenings_blocks.h"
 
 #include "report/layout.h"
 #include "run/moment_text.h"
@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace coldbag {
 
@@ -38,29 +39,25 @@ std::string event_text(const RunReport& report, const Words& words, const EventR
   return clean(line);
 }
 
-std::string under_heading(const std::string& heading, const std::string& lines) {
-  return lines.empty() ? "" : "\n" + heading + "\n" + lines;
-}
-
 } // namespace
 
-std::string film_lines(const RunReport& report, const Words& words) {
-  std::string out;
+Blocks film_blocks(const RunReport& report, const Words& words) {
+  Blocks out;
   for (const Caution& caution : report.cautions)
-    if (is_film(caution)) out += wrapped(caution_text(report, words, caution), 2);
+    if (is_film(caution)) out.push_back(Paragraph{caution_text(report, words, caution), 2, Tone::warning});
   return out;
 }
 
-std::string caution_lines(const RunReport& report, const Words& words) {
-  std::string lines;
+Blocks caution_blocks(const RunReport& report, const Words& words) {
+  Blocks items;
   for (const Caution& caution : report.cautions)
-    if (!is_film(caution)) lines += item(caution_text(report, words, caution));
-  return under_heading(words.text("heading_cautions"), lines);
+    if (!is_film(caution)) items.push_back(Item{caution_text(report, words, caution)});
+  return under({words.text("heading_cautions")}, std::move(items));
 }
 
 // Each kind once a probe: a bad contact may spike a hundred times.
-std::string fault_lines(const RunReport& report, const Words& words) {
-  std::string lines;
+Blocks fault_blocks(const RunReport& report, const Words& words) {
+  Blocks items;
   for (const ProbeResult& p : report.probes)
     for (auto fault = p.faults.begin(); fault != p.faults.end(); ++fault) {
       const auto is_like = [&](const Fault& other) {
@@ -68,23 +65,23 @@ std::string fault_lines(const RunReport& report, const Words& words) {
       };
       if (std::any_of(p.faults.begin(), fault, is_like)) continue;
       const auto count = std::count_if(fault, p.faults.end(), is_like);
-      lines += item(
+      items.push_back(Item{
           words.text(count > 1 ? "fault_line_more" : "fault_line",
                      {{"probe", clean(p.name)},
                       {"count", std::to_string(count)},
                       {"from", moment_for_people(report.clock, fault->from_s)},
                       {"to", moment_for_people(report.clock, fault->to_s)},
                       {"what", clean(said_text(words, report, said_of(*fault)))},
-                      {"effect", words.text(fmt::format("fault_effect_{}", effect_text(fault->effect)))}}));
+                      {"effect", words.text(fmt::format("fault_effect_{}", effect_text(fault->effect)))}})});
     }
-  return under_heading(words.text("faults_heading"), lines);
+  return under({words.text("faults_heading")}, std::move(items));
 }
 
-std::string event_lines(const RunReport& report, const Words& words) {
-  std::string lines;
+Blocks event_blocks(const RunReport& report, const Words& words) {
+  Blocks items;
   for (const EventResult& event : report.events)
-    lines += item(event_text(report, words, event));
-  return under_heading(words.text("heading_events"), lines);
+    items.push_back(Item{event_text(report, words, event)});
+  return under({words.text("heading_events")}, std::move(items));
 }
 
 } // namespace coldbag

@@ -1,0 +1,13 @@
+// One probe of a run with every figure of it.
+#pragma once
+
+#include "report/block.h"
+#include "report/words.h"
+
+namespace coldbag {
+
+/// One probe under its own heading (level 3): F and its bands, holds, times, correction, uncertainty, faults,
+/// log reductions.
+[[nodiscard]] Blocks probe_blocks(const RunReport& report, const ProbeResult& probe, const Words& words);
+
+} // namespace coldbag
