@@ -34,6 +34,7 @@ constexpr double strip_share = 0.22; // of the height that both panels have
 constexpr double between_panels = 16;
 constexpr double title_row = 22;
 constexpr double marker_apart = 7;
+constexpr double time_mark_apart = 36;
 constexpr int most_event_rows = 3;
 constexpr int most_legend_rows = 5;
 constexpr double gap_in_intervals = 3;
@@ -212,7 +213,7 @@ class ChartDrawing {
       legend_.push_back({LegendEntry::Sign::hatch, word("chart_gap")});
     if (report_.curves.slowest) legend_.push_back({LegendEntry::Sign::dashed, word("chart_unprobed_band")});
     has_strip_ = report_.verdict && coldest_curve() != nullptr;
-    if (has_strip_) legend_.push_back({LegendEntry::Sign::lower_line, word("chart_F_lower")});
+    if (has_strip_) legend_.push_back({LegendEntry::Sign::lower_line, word("chart_lethality_lower")});
     place_legend();
   }
 
@@ -303,8 +304,8 @@ class ChartDrawing {
   }
 
   void draw_time_marks() {
-    const auto marks =
-        time_marks(report_.clock, time_.from, time_.to, std::max(2, static_cast<int>(plot_.width() / 62)));
+    const auto marks = time_marks(report_.clock, time_.from, time_.to,
+                                  std::max(2, static_cast<int>(plot_.width() / time_mark_apart)));
     double free_for_day = 0;
     for (const TimeMark& mark : marks) {
       const double at = x(mark.at_s);
@@ -397,8 +398,9 @@ class ChartDrawing {
         double near = curve.lowest_degC[i];
         double far = curve.highest_degC[i];
         if (std::abs(far - last) < std::abs(near - last)) std::swap(near, far);
+        // Where a width holds several readings the line rises through it, not at its beginning.
         cairo_line_to(cairo_, x(curve.at_s[i]), y(near));
-        if (far != near) cairo_line_to(cairo_, x(curve.at_s[i]), y(far));
+        if (far != near) cairo_line_to(cairo_, x(curve.at_s[i] + report_.curves.width_s / 2), y(far));
         last = far;
       }
       if (end - first == 1 && !goes_on) { // a single reading is a dot
@@ -538,7 +540,7 @@ class ChartDrawing {
     }
     draw_F(curve, curve.F_minutes_lower, 0.9, {3, 2});
     draw_F(curve, curve.F_minutes, 2.0, {});
-    const std::string title = word("chart_F", {{"name", clean(report_.reference.name)}});
+    const std::string title = word("chart_lethality", {{"name", clean(report_.reference.name)}});
     text_on_white(strip_.left + 4, strip_.top + 6, text_width_pt(cairo_, title, note_look), title, note_look);
     if (const CriterionResult* needed = F_criterion(report_)) draw_needed(*needed);
   }

@@ -16,8 +16,8 @@ struct Edition {
   bool operator==(const Edition&) const = default;
 };
 
-/// The bytes of all tables and of the page's mould, each from the first place that has it: the folder given, else the folder
-/// installed, else the copy built in.
+/// The bytes of all tables and of the page's mould, each from the first place that has it: the folder given,
+/// else the folder installed, else the copy built in.
 class TableFiles {
  public:
   /// folder: "" for none given. Throws UserError where a folder is given and is not there, or a table cannot

@@ -139,7 +139,8 @@ std::set<std::string> keys_said() {
       for (const std::string_view family :
            {"block_", "caution_", "lag_assumed_", "lag_caution_", "lag_stretched_", "next_", "setup_says_",
             "sheet_", "size_", "why_not_"})
-        if (begins_with(literal.text, family) && literal.text.size() > family.size() && is_key(literal.text))
+        if ((folder != "farm" || family == "setup_says_") && begins_with(literal.text, family) &&
+            literal.text.size() > family.size() && is_key(literal.text))
           keys.insert(literal.text);
   }
   return keys;
@@ -209,6 +210,8 @@ std::map<std::string, std::string> names_of_tables() {
   const auto add = [&](std::string_view family, const std::string& name) {
     names[key_of_name(family, name)] = name;
   };
+  for (const char* metal : {"aluminium", "concrete", "stainless", "steel"}) // as a vessel is described
+    add("metal", metal);
   for (const Organism& organism : read_organisms(tables))
     add("organism", organism.name);
   for (const Fuel& fuel : read_fuels(tables))
