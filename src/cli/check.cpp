@@ -102,14 +102,16 @@ int check_many(const std::vector<std::string>& paths, const Given& given, const 
 } // namespace
 
 int check_command(const std::vector<std::string>& arguments) {
-  const po::options_description described = check_options();
+  const Words words_of_help = help_words(arguments);
+  const po::options_description described = check_options(words_of_help);
   const Given given = parse_options("check", described, {{"file", -1}}, arguments);
   if (given.has("help")) {
-    print(help_text("coldbag check RUN.toml | LOG.csv ...\n\nJudges a run by its coldest probed bag. Exit "
-                    "status: 0 pass, 1 fail, 2 unproven.\n\n"
-                    "  coldbag check tonight/run.toml\n"
-                    "  coldbag check log.csv --treatment atmospheric_steam --in-bag \"Core 1\" \\\n    "
-                    "--altitude \"1150 m\" --vented\n",
+    print(help_text({{"coldbag check RUN.toml | LOG.csv ..."},
+                     words_of_help.text("help_says_check"),
+                     R"(  coldbag check tonight/run.toml
+  coldbag check log.csv --treatment atmospheric_steam --in-bag "Core 1" \
+    --altitude "1150 m" --vented
+)"},
                     described));
     return 0;
   }

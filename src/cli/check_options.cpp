@@ -1,8 +1,8 @@
 #include "cli/check_options.h"
 
 #include "cli/drawn_files.h"
-#include "cli/language.h"
 #include "cli/log_options.h"
+#include "cli/option_group.h"
 #include "cli/options.h"
 #include "cli/vessel_options.h"
 #include "kinetics/reference_table.h"
@@ -100,36 +100,22 @@ Reference reference_option(const std::string& text, const TableFiles& tables) {
 
 } // namespace
 
-po::options_description check_options() {
-  const auto text = [] { return po::value<std::string>(); };
-  const auto texts = [] { return po::value<std::vector<std::string>>()->composing(); };
-  po::options_description judged("What to judge by");
-  judged.add_options()("treatment", text(), "sterilize, atmospheric_steam, pasteurize_straw, ...")(
-      "reference", text(), "F by another reference: a name, or \"121.1 C, 10 K\"")(
-      "if-each-bag-held", text(), "so many of an organism, \"1e6\": reckons survivors")(
-      "tables", text(), "folder with data tables of your own");
-  po::options_description probes("Where the probes were");
-  probes.add_options()("in-bag", texts(), "column of a probe in a bag; commas between more")(
-      "vessel", texts(), "column of a probe in the steam")("leave-out", texts(),
-                                                           "probe that is not to be relied on")(
-      "class", text(), "class of probes nobody described: pt-a, tc-k2, ...")(
-      "u", text(), "their standard uncertainty: \"0.3 K\"");
-  po::options_description site("Site and vessel");
-  site.add_options()("site", text(), "site file, for a log without a run file");
+po::options_description check_options(const Words& words) {
+  OptionGroup judged(words, "judged");
+  judged.text("treatment").text("reference").text("if-each-bag-held").text("tables");
+  OptionGroup probes(words, "probes");
+  probes.texts("in-bag").texts("vessel").texts("leave-out").text("class").text("u");
+  OptionGroup site(words, "site");
+  site.text("site");
   add_vessel_options(site);
-  po::options_description run("The run");
-  run.add_options()("event", texts(), "what happened: \"steam_off 2026-03-08T06:10\"")(
-      "run", text(), "which of several runs in one log, from 1")(
-      "from", text(), "leave out what was logged before")("to", text(), "leave out what was logged after")(
-      "running", "the run is not over")("by-hand", "the readings were written by hand");
-  po::options_description shown("What is shown");
-  shown.add_options()("explain", "how the log was understood")("full",
-                                                               "bands, bounds, log reductions, evidence")(
-      "json", "one JSON object (docs/formats/check-json.md)")("no-color", "no bold type");
-  add_language_option(shown);
-  shown.add_options()("help,h", "this help");
+  OptionGroup run(words, "run");
+  run.texts("event").text("run").text("from").text("to").flag("running").flag("by-hand");
+  OptionGroup shown(words, "shown");
+  shown.flag("explain").flag("full").flag("json").flag("no-color").text("language").flag("help,h");
   po::options_description all;
-  all.add(judged).add(probes).add(site).add(run).add(log_options()).add(shown).add(drawing_options());
+  for (const OptionGroup* group : {&judged, &probes, &site, &run})
+    all.add(group->described());
+  all.add(log_options(words)).add(shown.described()).add(drawing_options(words));
   return all;
 }
 

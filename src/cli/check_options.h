@@ -2,11 +2,12 @@
 #pragma once
 
 #include "cli/options.h"
+#include "report/words.h"
 #include "run/run_input.h"
 
 namespace coldbag {
 
-[[nodiscard]] boost::program_options::options_description check_options();
+[[nodiscard]] boost::program_options::options_description check_options(const Words& words);
 
 /// Throws UserError where an option contradicts another or cannot be understood.
 [[nodiscard]] RunOptions read_check_options(const Given& given, const TableFiles& tables);

@@ -3,6 +3,7 @@
 #include "cli/check.h"
 #include "cli/error_language.h"
 #include "cli/lag.h"
+#include "cli/language.h"
 #include "cli/probe.h"
 #include "cli/setup.h"
 #include "cli/sheet.h"
@@ -10,10 +11,10 @@
 #include "cli/type.h"
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
+#include "report/layout.h"
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cstdio>
 #include <exception>
 #include <string>
@@ -24,21 +25,20 @@ namespace {
 
 constexpr int internal_status = 70;
 
-std::string help_text() {
-  std::string text = "coldbag judges a steam run by the coldest bag that had a probe.\n\n"
-                     "  coldbag check examples/good-sterilization/run.toml\n"
+std::string help_text(const Words& words) {
+  std::string text = wrapped(words.text("help_says_coldbag"), 0) +
+                     "\n  coldbag check examples/good-sterilization/run.toml\n"
                      "  coldbag check log.csv --treatment atmospheric_steam --in-bag \"Core 1\" \\\n"
                      "    --altitude \"1150 m\" --vented\n";
   std::string when;
   for (const Command& command : commands()) {
-    if (when != command.when) text += std::string("\n") + command.when + "\n";
+    if (when != command.when) text += "\n" + words.text(command.when) + "\n";
     when = command.when;
-    text += "  " + std::string(command.name) +
-            std::string(10 - std::min<std::size_t>(9, std::string(command.name).size()), ' ') +
-            command.summary + "\n";
+    const std::string name = "  " + padded(command.name, 8);
+    const std::string says = words.text(fmt::format("help_command_{}", command.name));
+    text += name + wrapped(std::string(name.size(), ' ') + says, name.size()).substr(name.size());
   }
-  return text + "\ncoldbag COMMAND --help shows the options of a command; --version the version.\n"
-                "Exit status: 0 pass, 1 fail, 2 unproven; 64 and up: something to mend.\n";
+  return text + "\n" + wrapped(words.text("help_says_more"), 0);
 }
 
 void complain(const UserError& error, const ErrorWords& words) {
@@ -56,7 +56,7 @@ void own_up(const std::exception& fault, const ErrorWords& words) {
 int dispatch(const std::vector<std::string>& arguments) {
   if (arguments.empty() || arguments.front() == "--help" || arguments.front() == "-h" ||
       arguments.front() == "help") {
-    std::fputs(help_text().c_str(), stdout);
+    std::fputs(help_text(help_words(arguments)).c_str(), stdout);
     return arguments.empty() ? static_cast<int>(Trouble::usage) : 0;
   }
   if (arguments.front() == "--version") {
@@ -76,14 +76,10 @@ int dispatch(const std::vector<std::string>& arguments) {
 
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = {
-      {"size", "before a run", "how many bags, how long, how much steam? does the boiler keep up?",
-       size_command},
-      {"lag", "before a run", "how long does the core of such a bag take?", lag_command},
-      {"sheet", "before a run", "a blank sheet on paper, for a run without a logger", sheet_command},
-      {"check", "after a run", "did every probed bag get enough? how sure? what now?", check_command},
-      {"type", "after a run", "type a paper sheet off into a log", type_command},
-      {"probe", "always", "check a probe in ice and at the boil", probe_command},
-      {"setup", "always", "write a site file: vessel, bags, probes", setup_command}};
+      {"size", "help_when_before", size_command},   {"lag", "help_when_before", lag_command},
+      {"sheet", "help_when_before", sheet_command}, {"check", "help_when_after", check_command},
+      {"type", "help_when_after", type_command},    {"probe", "help_when_always", probe_command},
+      {"setup", "help_when_always", setup_command}};
   return all;
 }
 

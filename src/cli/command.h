@@ -6,11 +6,11 @@
 
 namespace coldbag {
 
-/// One command: its name, when it is needed, what it does, and the function that does it.
+/// One command: its name, when it is needed, and the function that does it. What it does is said by the word
+/// "help_command_" and its name.
 struct Command {
   const char* name;
-  const char* when;    ///< "before", "during", "after", "always"
-  const char* summary; ///< one line
+  const char* when; ///< key of words
   int (*run)(const std::vector<std::string>& arguments);
 };
 

@@ -1,5 +1,6 @@
 #include "cli/drawn_files.h"
 
+#include "cli/option_group.h"
 #include "cli/write_file.h"
 #include "report/chart.h"
 #include "report/inspection_blocks.h"
@@ -63,13 +64,10 @@ std::string paper_bytes(const Blocks& blocks, const RunReport& report, const Wor
 
 } // namespace
 
-po::options_description drawing_options() {
-  po::options_description options("The run drawn, into new files");
-  const auto text = [] { return po::value<std::string>()->value_name("FILE"); };
-  options.add_options()("html", text(), "a page to look at, print and file; it needs nothing beside it")(
-      "pdf", text(), "the same on paper")("paper", po::value<std::string>(), "a4 or letter")(
-      "chart", text(), "the chart alone: FILE ends in .svg, .pdf or .png");
-  return options;
+po::options_description drawing_options(const Words& words) {
+  OptionGroup drawn(words, "drawn");
+  drawn.text("html").text("pdf").text("paper").text("chart");
+  return drawn.described();
 }
 
 void check_drawing_options(const Given& given) {

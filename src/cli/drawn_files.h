@@ -8,7 +8,7 @@
 namespace coldbag {
 
 /// --html, --pdf, --paper and --chart, for a command's options.
-[[nodiscard]] boost::program_options::options_description drawing_options();
+[[nodiscard]] boost::program_options::options_description drawing_options(const Words& words);
 
 /// Complains of what can be seen before a long log is read: an ending that is none of a chart, a paper that
 /// there is not. Throws UserError (usage).

@@ -143,16 +143,14 @@ void refuse_what_says_nothing(const Given& given, const po::options_description&
 } // namespace
 
 int lag_command(const std::vector<std::string>& arguments) {
-  const po::options_description described = lag_options();
+  const Words words_of_help = help_words(arguments);
+  const po::options_description described = lag_options(words_of_help);
   const Given given = parse_options("lag", described, {{"file", -1}}, with_bag_named(arguments));
   if (given.has("help")) {
-    print(help_text("coldbag lag RUN.toml | LOG.csv ...\n"
-                    "coldbag lag --learn RUN.toml ... [--out FILE]\n"
-                    "coldbag lag --bag [NAME] [options]\n\n"
-                    "Of a run: how far each core lagged the steam, beside what its mass and\n"
-                    "moisture let expect, and which bag is out of the way. Of many: what they\n"
-                    "showed, kept for the next. Before any: how long the core of a bag takes to\n"
-                    "warm; a forecast, no promise.\n",
+    print(help_text({{"coldbag lag RUN.toml | LOG.csv ...", "coldbag lag --learn RUN.toml ... [--out FILE]",
+                      "coldbag lag --bag [NAME] ..."},
+                     words_of_help.text("help_says_lag"),
+                     ""},
                     described));
     return 0;
   }

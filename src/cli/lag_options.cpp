@@ -1,6 +1,7 @@
 #include "cli/lag_options.h"
 
 #include "cli/check_options.h"
+#include "cli/option_group.h"
 #include "farm/fit.h"
 
 #include <boost/program_options.hpp>
@@ -61,29 +62,21 @@ Bag bag_of_site(const Given& given, const std::optional<Site>& site) {
 
 } // namespace
 
-po::options_description lag_options() {
-  const auto text = [] { return po::value<std::string>(); };
-  po::options_description bag("The bag");
-  bag.add_options()("bag", po::value<std::string>()->implicit_value(""),
-                    "before there is any log; NAME takes a kind of bag from the site file")(
-      "mass", text(), "of the filled bag: \"2.3 kg\"")("moisture", text(), "wet basis: \"62 %\"")(
-      "substrate", text(), "in words: \"oak sawdust\"")("form", text(), "brick, column or slab")(
-      "length", text(), "\"20 cm\"")("width", text(), "\"13 cm\"")("height", text(), "\"15 cm\"")(
-      "diameter", text(), "of a column: \"18 cm\"")("closure", text(), "breathing, sealed or open")(
-      "neighbours", text(), "apart, sides (they touch) or all (stacked too)")(
-      "bags", text(), "how many were in the vessel, for a log without a run file");
-  po::options_description steam("The steam, before there is any log");
-  steam.add_options()("steam", text(), R"("121.1 C", or "15 psi gauge"; else as hot as an open vessel gets)")(
-      "come-up", text(), "from steam at the bags until it is that hot: \"40 min\"")(
-      "start", text(), "of the bags before: \"20 C\"")("csv", text(),
-                                                       "new file for the curve, minute by minute");
-  po::options_description learned("What runs have shown");
-  po::options_description units("Units");
-  units.add_options()("us", "F, lb and in");
-  learned.add_options()("learn", "of all these runs together, kept for the next ones")(
-      "out", text(), "file to keep it in; else the one that the site file names");
+po::options_description lag_options(const Words& words) {
+  OptionGroup bag(words, "bag");
+  bag.text_or_nothing("bag").text("mass").text("moisture").text("substrate").text("form");
+  bag.text("length").text("width").text("height").text("diameter").text("closure").text("neighbours");
+  bag.text("bags");
+  OptionGroup steam(words, "steam_before");
+  steam.text("steam", "lag-steam").text("come-up").text("start").text("csv", "lag-csv");
+  OptionGroup learned(words, "learned");
+  learned.flag("learn").text("out");
+  OptionGroup units(words, "units");
+  units.flag("us");
   po::options_description all;
-  all.add(bag).add(steam).add(learned).add(units).add(check_options());
+  for (const OptionGroup* group : {&bag, &steam, &learned, &units})
+    all.add(group->described());
+  all.add(check_options(words));
   return all;
 }
 

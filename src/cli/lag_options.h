@@ -4,6 +4,7 @@
 #include "cli/options.h"
 #include "farm/bag.h"
 #include "farm/site.h"
+#include "report/words.h"
 
 #include <optional>
 #include <string>
@@ -11,7 +12,7 @@
 
 namespace coldbag {
 
-[[nodiscard]] boost::program_options::options_description lag_options();
+[[nodiscard]] boost::program_options::options_description lag_options(const Words& words);
 
 /// "--bag NAME" as "--bag=NAME": what follows the option is its name unless it is an option itself.
 [[nodiscard]] std::vector<std::string> with_bag_named(const std::vector<std::string>& arguments);

@@ -5,15 +5,12 @@
 #include "farm/site.h"
 #include "tables/languages.h"
 
-#include <boost/program_options.hpp>
-
 #include <algorithm>
+#include <string_view>
 
 namespace coldbag {
 
 namespace {
-
-namespace po = boost::program_options;
 
 std::string site_file_of(const Given& given, const std::string& path) {
   if (given.has("site")) return given.text("site");
@@ -34,18 +31,27 @@ std::string language_of_site(const Given& given, const std::string& path) {
   }
 }
 
-std::string language_of(const Given& given, const std::string& path) {
-  if (!given.has("language")) return language_of_site(given, path);
-  const std::string asked = given.text("language");
+std::string known_language(const std::string& asked) {
   if (std::ranges::find(languages, asked) == languages.end())
     throw no_choice("language", asked, {languages.begin(), languages.end()});
   return asked;
 }
 
+std::string language_of(const Given& given, const std::string& path) {
+  return given.has("language") ? known_language(given.text("language")) : language_of_site(given, path);
+}
+
 } // namespace
 
-void add_language_option(po::options_description& described) {
-  described.add_options()("language", po::value<std::string>(), "en or es; else as the site file says");
+Words help_words(const std::vector<std::string>& arguments) {
+  constexpr std::string_view option = "--language";
+  std::string language = "en";
+  for (std::size_t i = 0; i < arguments.size(); ++i)
+    if (arguments[i].starts_with("--language="))
+      language = arguments[i].substr(option.size() + 1);
+    else if (arguments[i] == option && i + 1 < arguments.size())
+      language = arguments[i + 1];
+  return Words::read(TableFiles::built_in(), known_language(language));
 }
 
 Words program_words(const TableFiles& tables, const Given& given, const std::string& path) {

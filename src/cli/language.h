@@ -5,11 +5,13 @@
 #include "report/words.h"
 
 #include <string>
+#include <vector>
 
 namespace coldbag {
 
-/// Adds --language to the options of a command.
-void add_language_option(boost::program_options::options_description& described);
+/// The built-in words of the --language that stands among the arguments, else English: before anything is
+/// read, for help. Throws UserError (usage) for a language there are no words of.
+[[nodiscard]] Words help_words(const std::vector<std::string>& arguments);
 
 /// The words of --language; else of the language that the site file asks for, which --site or the run file at
 /// `path` names; else English. A file that cannot be read asks for nothing here: whoever needs it complains.

@@ -1,5 +1,6 @@
 #include "cli/log_options.h"
 
+#include "cli/option_group.h"
 #include "clock/zone.h"
 
 #include <boost/program_options.hpp>
@@ -55,32 +56,19 @@ void read_zone_option(const Given& given, LogOptions& log) {
 
 } // namespace
 
-po::options_description log_setting_options() {
-  const auto text = [] { return po::value<std::string>(); };
-  po::options_description log("Reading the log (a site file may hold these under [log])");
-  auto add = log.add_options();
-  add("unit", text(), "of temperatures without one: C, F or K");
-  add("date-order", text(), "day-first, month-first or year-first");
-  add("decimal", text(), "point or comma");
-  add("delimiter", text(), "comma, semicolon, tab, pipe or blanks");
-  add("encoding", text(), "utf-8, utf-16le, utf-16be or windows-1252");
-  add("time-column", text(), "name or number");
-  add("date-column", text(), "name or number");
-  add("time-form", text(), "clock, elapsed, epoch-s, epoch-ms, serial-1900, serial-1904");
-  add("elapsed-unit", text(), "s, min, h, d or ms");
-  add("pressure-column", text(), "name of the vessel pressure column");
-  add("pressure-unit", text(), "of that column: \"psi gauge\"");
-  return log;
+po::options_description log_setting_options(const Words& words) {
+  OptionGroup log(words, "log");
+  for (const char* setting : {"unit", "date-order", "decimal", "delimiter", "encoding", "time-column",
+                              "date-column", "time-form", "elapsed-unit", "pressure-column", "pressure-unit"})
+    log.text(setting);
+  return log.described();
 }
 
-po::options_description log_options() {
-  const auto text = [] { return po::value<std::string>(); };
-  po::options_description clock("The clock of the log");
-  auto add = clock.add_options();
-  add("zone", text(), "of its clock: America/Bogota, +02:00");
-  add("date", text(), "of the first row, for times of day alone: 2026-03-08");
+po::options_description log_options(const Words& words) {
+  OptionGroup clock(words, "clock");
+  clock.text("zone").text("date");
   po::options_description all;
-  all.add(clock).add(log_setting_options());
+  all.add(clock.described()).add(log_setting_options(words));
   return all;
 }
 

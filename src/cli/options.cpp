@@ -1,5 +1,7 @@
 #include "cli/options.h"
 
+#include "report/layout.h"
+
 #include <boost/program_options.hpp>
 
 #include <fmt/format.h>
@@ -56,10 +58,14 @@ Given parse_options(const std::string& command, const po::options_description& d
   return given;
 }
 
-std::string help_text(const std::string& usage, const po::options_description& described) {
-  std::ostringstream options;
-  options << described;
-  return usage + "\n" + options.str();
+std::string help_text(const Help& help, const po::options_description& described) {
+  std::ostringstream out;
+  for (const std::string& line : help.usage)
+    out << line << "\n";
+  out << "\n" << wrapped(help.says, 0);
+  if (!help.examples.empty()) out << "\n" << help.examples;
+  out << "\n" << described;
+  return out.str();
 }
 
 void print(const std::string& text) {

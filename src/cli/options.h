@@ -47,8 +47,13 @@ class Given {
                                   const std::vector<Operand>& operands,
                                   const std::vector<std::string>& arguments);
 
-/// What --help prints: `usage`, then the described options.
-[[nodiscard]] std::string help_text(const std::string& usage,
+/// What --help of a command prints.
+struct Help {
+  std::vector<std::string> usage; ///< lines: coldbag check RUN.toml
+  std::string says;               ///< words
+  std::string examples;           ///< lines, may be empty
+};
+[[nodiscard]] std::string help_text(const Help& help,
                                     const boost::program_options::options_description& described);
 
 /// Writes to standard output and sees that it arrived; throws UserError (io).

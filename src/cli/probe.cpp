@@ -3,6 +3,7 @@
 #include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/language.h"
+#include "cli/option_group.h"
 #include "cli/probe_entries.h"
 #include "cli/probe_log.h"
 #include "cli/probe_questions.h"
@@ -18,31 +19,14 @@ namespace {
 
 namespace po = boost::program_options;
 
-po::options_description options_of_probe() {
-  po::options_description all("Options");
-  auto add = all.add_options();
-  add("help,h", "this help");
-  add("ice", po::value<std::string>(), "what the probe read in ice: \"0.4 C\"");
-  add("boil", po::value<std::string>(), "what it read in the steam over boiling water: \"99.1 C\"");
-  add("ice-left", po::value<std::string>(), "the same in ice, after it was adjusted");
-  add("boil-left", po::value<std::string>(), "the same at the boil, after it was adjusted");
-  add("point", po::value<std::vector<std::string>>()->composing(),
-      R"(beside a known thermometer: "true, read", as "60.0 C, 60.4 C" (twice for two points))");
-  add("reference-u", po::value<std::string>(), "standard uncertainty of that thermometer: \"0.1 K\"");
-  add("log", po::value<std::string>(), "a log in which the probe sat in ice, then at the boil");
-  add("column", po::value<std::string>(), "its column there, where it is not the one in the site file");
-  add("unit", po::value<std::string>(), "of readings without one: C or F");
-  add("resolution", po::value<std::string>(), "smallest step it shows: \"0.1 K\"");
-  add("altitude", po::value<std::string>(), "where the water boiled, if not at the site: \"1150 m\"");
-  add("pressure-at-site", po::value<std::string>(), "barometer as it stands: \"88.2 kPa\"");
-  add("pressure-at-sea-level", po::value<std::string>(), "barometer set to sea level: \"101.9 kPa\"");
-  add("by", po::value<std::string>(), "who made the check");
-  add("on", po::value<std::string>(), "when: 2026-03-01T10:30 (now, where left out)");
-  add("next-due", po::value<std::string>(), "day of the next check: 2027-03-01 (else in a year)");
-  add("show", "show what the check says and write nothing");
-  add("tables", po::value<std::string>(), "folder with data tables of your own");
-  add_language_option(all);
-  return all;
+po::options_description options_of_probe(const Words& words) {
+  OptionGroup all(words, "options");
+  all.flag("help,h").text("ice").text("boil").text("ice-left").text("boil-left");
+  all.texts("point").text("reference-u").text("log", "probe-log").text("column").text("unit", "probe-unit");
+  all.text("resolution").text("altitude", "probe-altitude").text("pressure-at-site");
+  all.text("pressure-at-sea-level").text("by", "probe-by").text("on").text("next-due").flag("show");
+  all.text("tables").text("language");
+  return all.described();
 }
 
 void must_not_mix(const Given& given) {
@@ -106,13 +90,12 @@ int make_check(Given given, const std::string& path, const std::string& name, co
 } // namespace
 
 int probe_command(const std::vector<std::string>& arguments) {
-  const po::options_description described = options_of_probe();
+  const Words words_of_help = help_words(arguments);
+  const po::options_description described = options_of_probe(words_of_help);
   const Given given = parse_options("probe", described, {{"site", 1}, {"probe", 1}}, arguments);
   if (given.has("help")) {
-    print(help_text(
-        "coldbag probe SITE.toml [PROBE] [options]\n\nMakes a check of a probe and adds it to the "
-        "site file; nothing in the file is\nchanged. Without a file it says how to check a probe.\n",
-        described));
+    print(help_text({{"coldbag probe SITE.toml [PROBE] ..."}, words_of_help.text("help_says_probe"), ""},
+                    described));
     return 0;
   }
   if (given.count() == (given.has("language") ? 1 : 0)) {

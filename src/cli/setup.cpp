@@ -3,6 +3,7 @@
 #include "cli/error_language.h"
 #include "cli/language.h"
 #include "cli/log_options.h"
+#include "cli/option_group.h"
 #include "cli/setup_log.h"
 #include "cli/write_file.h"
 #include "farm/setup_text.h"
@@ -24,38 +25,32 @@ namespace po = boost::program_options;
 struct Question {
   const char* option;
   const char* key; ///< of the words it is asked with
-  const char* says;
   std::optional<std::string> SetupAnswers::*answer;
 };
 
 // The few questions, in the order a person would be asked them.
 const std::array<Question, 10> questions{{
-    {"name", "setup_ask_name", "what you call the farm", &SetupAnswers::site_name},
-    {"altitude", "setup_ask_altitude", R"(above the sea: "1150 m" or "3773 ft")", &SetupAnswers::altitude},
-    {"zone", "setup_ask_zone", "time zone: America/Bogota", &SetupAnswers::zone},
-    {"rating", "setup_ask_rating", "of its nameplate: \"15 psi gauge\"", &SetupAnswers::rating},
-    {"volume", "setup_ask_volume", "of the vessel: \"208 L\"", &SetupAnswers::volume},
-    {"steam", "setup_ask_steam", "heat into the water: \"6 kW\"", &SetupAnswers::steam_power},
-    {"substrate", "setup_ask_substrate", "what is in the bags, in words", &SetupAnswers::substrate},
-    {"mass", "setup_ask_mass", "of a filled bag: \"5 lb\"", &SetupAnswers::mass},
-    {"moisture", "setup_ask_moisture", "wet basis: \"62 %\"", &SetupAnswers::moisture},
-    {"film", "setup_ask_film", "of the bag: pp-homopolymer", &SetupAnswers::film},
+    {"name", "setup_ask_name", &SetupAnswers::site_name},
+    {"altitude", "setup_ask_altitude", &SetupAnswers::altitude},
+    {"zone", "setup_ask_zone", &SetupAnswers::zone},
+    {"rating", "setup_ask_rating", &SetupAnswers::rating},
+    {"volume", "setup_ask_volume", &SetupAnswers::volume},
+    {"steam", "setup_ask_steam", &SetupAnswers::steam_power},
+    {"substrate", "setup_ask_substrate", &SetupAnswers::substrate},
+    {"mass", "setup_ask_mass", &SetupAnswers::mass},
+    {"moisture", "setup_ask_moisture", &SetupAnswers::moisture},
+    {"film", "setup_ask_film", &SetupAnswers::film},
 }};
 
-po::options_description options_of_setup() {
-  po::options_description farm("The farm (what is not answered is written as \"?\")");
-  auto add = farm.add_options();
-  add("vented", "the vessel is open to the air");
-  add("rated", "the vessel is pressure-rated; so does --rating");
+po::options_description options_of_setup(const Words& words) {
+  OptionGroup farm(words, "farm");
+  farm.flag("vented").flag("rated", "setup-rated");
   for (const Question& question : questions)
-    add(question.option, po::value<std::string>(), question.says);
-  add("us", "reports in F, lb and ft");
-  add("log", po::value<std::string>(), "a log, to take the probe columns from");
-  add("tables", po::value<std::string>(), "folder with data tables of your own");
-  add_language_option(farm);
-  add("help,h", "this help");
+    farm.text(question.option, std::string("setup-") + question.option);
+  farm.flag("us", "setup-us").text("log", "setup-log").text("tables").text("language", "setup-language");
+  farm.flag("help,h");
   po::options_description all;
-  all.add(farm).add(log_setting_options());
+  all.add(farm.described()).add(log_setting_options(words));
   return all;
 }
 
@@ -174,11 +169,12 @@ int write_site_file(const Given& given, const std::string& path, const ErrorWord
 } // namespace
 
 int setup_command(const std::vector<std::string>& arguments) {
-  const po::options_description described = options_of_setup();
+  const Words words_of_help = help_words(arguments);
+  const po::options_description described = options_of_setup(words_of_help);
   const Given given = parse_options("setup", described, {{"file", 1}}, arguments);
   if (given.has("help")) {
     print(help_text(
-        "coldbag setup farm.toml [--log LOG.csv]\n\nWrites a new site file; never overwrites one.\n",
+        {{"coldbag setup farm.toml [--log LOG.csv] ..."}, words_of_help.text("help_says_setup"), ""},
         described));
     return 0;
   }

@@ -2,6 +2,7 @@
 
 #include "cli/files.h"
 #include "cli/language.h"
+#include "cli/option_group.h"
 #include "cli/options.h"
 #include "cli/write_file.h"
 #include "farm/site.h"
@@ -23,25 +24,13 @@ namespace po = boost::program_options;
 
 constexpr int unnamed_probes = 4; ///< columns where neither options nor site file name one
 
-po::options_description options_of_sheet() {
-  const auto text = [] { return po::value<std::string>(); };
-  po::options_description all("Options (what is left out is left to be written)");
-  auto add = all.add_options();
-  add("site", text(), "site file: vessel, bags, probes, units");
-  add("vessel", text(), "its name; of the site file, where that has vessels");
-  add("treatment", text(), "what the run is to do: atmospheric_steam");
-  add("bag", text(), "kind of bag; of the site file, where that has kinds");
-  add("bags", text(), "how many");
-  add("probes", text(), "columns, with commas between: \"Core 1, Core 2, Vessel\"");
-  add("every", text(), "time between readings: 30 (minutes), \"1 h\"");
-  add("start", text(), "when steam goes on: 18:30, or with its date \"2026-03-08 18:30\"");
-  add("for", text(), "from steam on to the last reading: \"14 h\"");
-  add("us", "F, psi and lb");
-  add("out", text(), "new file for the sheet; never overwritten");
-  add("tables", text(), "folder with data tables of your own");
-  add_language_option(all);
-  add("help,h", "this help");
-  return all;
+po::options_description options_of_sheet(const Words& words) {
+  OptionGroup all(words, "sheet");
+  all.text("site", "sheet-site").text("vessel", "sheet-vessel").text("treatment", "sheet-treatment");
+  all.text("bag", "sheet-bag").text("bags", "sheet-bags").text("probes", "sheet-probes");
+  all.text("every", "sheet-every").text("start", "sheet-start").text("for").flag("us", "sheet-us");
+  all.text("out", "sheet-out").text("tables").text("language").flag("help,h");
+  return all.described();
 }
 
 /// A bare number counts minutes, as `coldbag type` has it.
@@ -87,15 +76,15 @@ SheetAsked what_is_asked(const Given& given, const std::optional<Site>& site, co
 } // namespace
 
 int sheet_command(const std::vector<std::string>& arguments) {
-  const po::options_description described = options_of_sheet();
+  const Words words_of_help = help_words(arguments);
+  const po::options_description described = options_of_sheet(words_of_help);
   const Given given = parse_options("sheet", described, {}, arguments);
   if (given.has("help")) {
-    print(help_text("coldbag sheet [options]\n\n"
-                    "A blank sheet on paper for a run that is read by eye, to be typed off with\n"
-                    "coldbag type. Print it on both sides: the back says what to do when something\n"
-                    "goes wrong.\n\n"
-                    "  coldbag sheet --treatment atmospheric_steam --start 18:30 \\\n"
-                    "    --probes \"Core 1, Core 2, Vessel\" --bags 40 --out sheet.txt\n",
+    print(help_text({{"coldbag sheet ..."},
+                     words_of_help.text("help_says_sheet"),
+                     R"(  coldbag sheet --treatment atmospheric_steam --start 18:30 \
+    --probes "Core 1, Core 2, Vessel" --bags 40 --out sheet.txt
+)"},
                     described));
     return 0;
   }

@@ -93,13 +93,14 @@ void write_sheet(const Given& given, const PlanReport& report, const std::option
 } // namespace
 
 int size_command(const std::vector<std::string>& arguments) {
-  const auto described = size_options();
+  const Words words_of_help = help_words(arguments);
+  const auto described = size_options(words_of_help);
   const Given given = parse_options("size", described, {}, with_bag_named(arguments));
   if (given.has("help")) {
-    print(help_text("coldbag size --bags N --mass \"5 lb\" --steam \"6 kW\" --volume \"208 L\" [options]\n"
-                    "coldbag size --site FARM.toml [--vessel NAME] [--bag NAME] --bags N [options]\n\n"
-                    "Before a run: how long, how much steam, water and fuel, and whether the boiler\n"
-                    "keeps up. Whatever nobody said is assumed and listed.\n",
+    print(help_text({{R"(coldbag size --bags N --mass "5 lb" --steam "6 kW" --volume "208 L" ...)",
+                      "coldbag size --site FARM.toml [--vessel NAME] [--bag NAME] --bags N ..."},
+                     words_of_help.text("help_says_size"),
+                     ""},
                     described));
     return 0;
   }

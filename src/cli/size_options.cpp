@@ -2,7 +2,7 @@
 
 #include "cli/files.h"
 #include "cli/lag_options.h"
-#include "cli/language.h"
+#include "cli/option_group.h"
 #include "cli/vessel_options.h"
 #include "clock/instant.h"
 #include "farm/fit.h"
@@ -211,69 +211,37 @@ std::vector<SaidBags> bags_of_load(const Given& given, const std::optional<Site>
 
 } // namespace
 
-po::options_description size_options() {
-  const auto text = [] { return po::value<std::string>(); };
-  po::options_description bag("The load");
-  bag.add_options()("bags", text(),
-                    "how many: 30")("load", po::value<std::vector<std::string>>(),
-                                    "several kinds of the site file: \"120 brick, 24 sleeve\"")(
-      "bag", po::value<std::string>()->implicit_value(""), "NAME of a kind of the site file")(
-      "mass", text(), "of one filled bag: \"5 lb\"")("moisture", text(), "wet basis: \"62 %\"")(
-      "substrate", text(), "in words: \"oak sawdust\"")("form", text(), "brick, column or slab")(
-      "length", text(), "\"20 cm\"")("width", text(), "\"13 cm\"")("height", text(), "\"15 cm\"")(
-      "diameter", text(), "of a column: \"18 cm\"")("closure", text(), "breathing, sealed or open")(
-      "neighbours", text(), "apart, sides (they touch) or all (stacked too)")("start", text(),
-                                                                              "of bags and vessel: \"20 C\"");
-  po::options_description vessel("The vessel");
-  vessel.add_options()("site", text(), "site file")("vessel", text(), "NAME of a vessel of the site file");
+po::options_description size_options(const Words& words) {
+  OptionGroup bag(words, "load");
+  bag.text("bags", "size-bags")
+      .texts("load")
+      .text_or_nothing("bag", "size-bag")
+      .text("mass")
+      .text("moisture");
+  bag.text("substrate").text("form").text("length").text("width").text("height").text("diameter");
+  bag.text("closure").text("neighbours").text("start");
+  OptionGroup vessel(words, "vessel");
+  vessel.text("site", "size-site").text("vessel", "size-vessel");
   add_vessel_options(vessel);
-  vessel.add_options()("volume", text(), "\"208 L\"")("wall-area", text(), "\"2.1 m2\"")(
-      "wall", text(), "bare or insulated")("wall-loss", text(), "\"1.2 W/m2K\"")(
-      "metal", text(), "steel, stainless, aluminium, concrete")("metal-mass", text(), "\"25 kg\"")(
-      "water", text(), "standing in it: \"20 L\"")("purge", text(),
-                                                   "vessels of steam that leave with the air: 3")(
-      "air-left", text(), "share of the pressure air keeps: \"2 %\"")("room", text(), "around it: \"18 C\"")(
-      "inside", text(), "\"120 cm x 80 cm x 100 cm\", \"standing 57 cm x 85 cm\", \"lying 90 cm x 2 m\"")(
-      "gap", text(), "between bags on a shelf: \"2 cm\"")("to-wall", text(), "to walls and roof: \"10 cm\"")(
-      "shelf", text(), "height of a shelf: \"3 cm\"")("headroom", text(), "over a bag: \"2 cm\"");
-  po::options_description steam("The steam");
-  steam.add_options()("steam", text(),
-                      R"(heat into the water "6 kW" (or "1.5 boiler hp"), or steam "12 kg/h")")(
-      "burner", text(), "heat of the fuel: \"20 kW\"")("fuel-rate", text(), "\"1.2 kg/h\"")(
-      "fuel", text(), "propane, hardwood, electricity")("efficiency", text(), "of the boiler: \"75 %\"")(
-      "feed", text(), "water fed to the boiler: \"15 C\"")("dryness", text(), "of its steam: \"97 %\"")(
-      "boiler-water", text(),
-      "in a boiler that starts cold: \"40 L\"")("boils-inside", "the water boils in the vessel itself")(
-      "turned-down", "once hot, to what is asked; else the vent blows")(
-      "price", text(), "of 1 kWh, kg, L or m3 of it: 0.21")("volts", text(), "of an electric supply: 230")(
-      "phases", text(), "1 or 3")("second-after", text(),
-                                  "a like vessel on the same steam, begun so much later");
-  po::options_description hold("The treatment");
-  hold.add_options()("treatment", text(), "as in check")("hold-at", text(), R"("121.1 C" or "15 psi gauge")")(
-      "u", text(), "standard uncertainty of the probes in bags: \"0.3 K\"");
-  po::options_description beside("Beside a run");
-  beside.add_options()("run", text(), "run file: its vessel and load, and how it came out")(
-      "metered", text(), "steam or water it took: \"42 kg\"");
-  po::options_description many("Many at once");
-  many.add_options()("vary", po::value<std::vector<std::string>>(),
-                     "\"bags=20,40,60\"; also mass, moisture, steam, hold-at; several make a grid")(
-      "supply", po::value<std::vector<std::string>>(),
-      "up to five side by side: \"yard=40 kW; propane; 80 %; 0.9\"")(
-      "come-up-in", text(), "will the boiler manage? \"2 h\"")("within", text(),
-                                                               "most steam a run may take: \"14 h\"")(
-      "water-within", text(), "most water: \"200 L\"")("between", text(),
-                                                       "from steam off to the next steam on: \"10 h\"");
-  po::options_description show("What is shown");
-  show.add_options()("steam-on", text(), "clock time: \"18:30\"")(
-      "full", "balance, margin, how it was computed")("json", "one object instead of text")(
-      "csv", text(), "new file for the curves")("sheet", text(),
-                                                "new file: a run sheet on paper with the plan on it")(
-      "probes", po::value<std::vector<std::string>>(), "its columns: \"Core 1, Core 2, Vessel\"")(
-      "us", "F, lb, gal and psi")("tables", text(), "folder of the tables");
-  add_language_option(show);
-  show.add_options()("help", "this");
+  vessel.text("volume").text("wall-area").text("wall").text("wall-loss").text("metal").text("metal-mass");
+  vessel.text("water").text("purge").text("air-left").text("room").text("inside").text("gap").text("to-wall");
+  vessel.text("shelf").text("headroom");
+  OptionGroup steam(words, "steam");
+  steam.text("steam").text("burner").text("fuel-rate").text("fuel").text("efficiency").text("feed");
+  steam.text("dryness").text("boiler-water").flag("boils-inside").flag("turned-down").text("price");
+  steam.text("volts").text("phases").text("second-after");
+  OptionGroup hold(words, "treatment");
+  hold.text("treatment", "size-treatment").text("hold-at").text("u", "size-u");
+  OptionGroup beside(words, "beside");
+  beside.text("run", "size-run").text("metered");
+  OptionGroup many(words, "many");
+  many.texts("vary").texts("supply").text("come-up-in").text("within").text("water-within").text("between");
+  OptionGroup shown(words, "shown");
+  shown.text("steam-on").flag("full", "size-full").flag("json", "size-json").text("csv").text("sheet");
+  shown.texts("probes", "sheet-probes").flag("us", "size-us").text("tables").text("language").flag("help,h");
   po::options_description all;
-  all.add(bag).add(vessel).add(steam).add(hold).add(beside).add(many).add(show);
+  for (const OptionGroup* group : {&bag, &vessel, &steam, &hold, &beside, &many, &shown})
+    all.add(group->described());
   return all;
 }
 

@@ -3,6 +3,7 @@
 
 #include "cli/options.h"
 #include "farm/site.h"
+#include "report/words.h"
 #include "sizing/plan_request.h"
 
 #include <cstdint>
@@ -12,7 +13,7 @@
 
 namespace coldbag {
 
-[[nodiscard]] boost::program_options::options_description size_options();
+[[nodiscard]] boost::program_options::options_description size_options(const Words& words);
 
 /// What the options say, and what they leave to the site file. Throws UserError where one cannot be
 /// understood or a name is not there.

@@ -3,6 +3,7 @@
 #include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/language.h"
+#include "cli/option_group.h"
 #include "cli/options.h"
 #include "cli/typist.h"
 #include "logs/rows.h"
@@ -23,20 +24,11 @@ namespace {
 
 namespace po = boost::program_options;
 
-po::options_description options_of_type() {
-  po::options_description all("Options (what is left out is asked)");
-  auto add = all.add_options();
-  add("help,h", "this help");
-  add("probes", po::value<std::string>(), "the columns of the sheet, with commas: \"Core 1, Vessel\"");
-  add("unit", po::value<std::string>(), "C or F");
-  add("date", po::value<std::string>(), "of the first row: 2026-03-08");
-  add("first", po::value<std::string>(), "time of the first row: 14:30");
-  add("every", po::value<std::string>(), "time between rows: \"30 min\"");
-  add("by", po::value<std::string>(), "who types");
-  add("resume", po::value<std::string>(), "go on with a file that was begun");
-  add("tables", po::value<std::string>(), "folder with data tables of your own");
-  add_language_option(all);
-  return all;
+po::options_description options_of_type(const Words& words) {
+  OptionGroup all(words, "type");
+  all.flag("help,h").text("probes", "type-probes").text("unit", "type-unit").text("date", "type-date");
+  all.text("first").text("every").text("by").text("resume").text("tables").text("language");
+  return all.described();
 }
 
 std::string how_to_type(const Words& words) {
@@ -196,16 +188,17 @@ int type_on(Desk& desk, const Given& given, const Words& words, const CheckRules
 } // namespace
 
 int type_command(const std::vector<std::string>& arguments) {
-  const po::options_description described = options_of_type();
+  const Words words_of_help = help_words(arguments);
+  const po::options_description described = options_of_type(words_of_help);
   const Given given = parse_options("type", described, {{"file", 1}}, arguments);
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given);
   if (given.has("help")) {
-    print(help_text("coldbag type FILE.csv [options]\ncoldbag type --resume FILE.csv\n\n"
-                    "Asks for the readings of a paper sheet, row by row, and writes a log that says\nso. "
-                    "Every row is on the disk as soon as it is accepted. Never overwrites a\nfile.\n",
+    print(help_text({{"coldbag type FILE.csv ...", "coldbag type --resume FILE.csv ..."},
+                     words_of_help.text("help_says_type"),
+                     ""},
                     described) +
-          "\n" + how_to_type(words));
+          "\n" + how_to_type(words_of_help));
     return 0;
   }
   if (given.has("file") == given.has("resume"))

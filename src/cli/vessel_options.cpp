@@ -1,21 +1,15 @@
 #include "cli/vessel_options.h"
 
+#include "cli/option_group.h"
 #include "cli/options.h"
 #include "steam/atmosphere.h"
-
-#include <boost/program_options.hpp>
 
 #include <fmt/format.h>
 
 namespace coldbag {
 
-namespace po = boost::program_options;
-
-void add_vessel_options(po::options_description& described) {
-  const auto text = [] { return po::value<std::string>(); };
-  described.add_options()("altitude", text(), "\"1150 m\"")("pressure-at-site", text(),
-                                                            "barometer as it stands: \"88.2 kPa\"")(
-      "vented", "the vessel is open to the air")("rated", text(), "it is pressure-rated: \"15 psi gauge\"");
+void add_vessel_options(OptionGroup& group) {
+  group.text("altitude").text("pressure-at-site").flag("vented").text("rated");
 }
 
 VesselOptions read_vessel_options(const Given& given) {

@@ -5,13 +5,10 @@
 
 #include <optional>
 
-namespace boost::program_options {
-class options_description;
-} // namespace boost::program_options
-
 namespace coldbag {
 
 class Given;
+class OptionGroup;
 
 struct VesselOptions {
   std::optional<double> altitude_m;
@@ -21,7 +18,7 @@ struct VesselOptions {
 };
 
 /// --altitude, --pressure-at-site, --vented, --rated.
-void add_vessel_options(boost::program_options::options_description& described);
+void add_vessel_options(OptionGroup& group);
 
 /// Throws UserError (usage) where one is out of range or they contradict each other.
 [[nodiscard]] VesselOptions read_vessel_options(const Given& given);

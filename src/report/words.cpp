@@ -75,6 +75,7 @@ Words Words::read(const TableFiles& tables, std::string_view language) {
   words.language_ = std::string(language);
   words.texts_ = texts_of(tables, language);
   if (language == "en") return words;
+  words.errors_ = ErrorWords::read(tables, language);
   words.english_ = texts_of(tables, "en");
   std::erase_if(words.english_, [](const auto& text) { return !text.first.starts_with(retold_family); });
   return words;
@@ -205,6 +206,7 @@ std::string said_of(const Words& words, const Of& of, const Said& said) {
     const double* number = std::get_if<double>(&value);
     values[name] = number != nullptr ? value_text(of, name, *number)
                                      : word_of_value(words, name, std::get<std::string>(value));
+    if (name == "problem") values[name] = words.errors().retold(values[name]);
   }
   if (words.has(said.key)) return words.text(said.key, values);
   values["name"] = said.key.substr(said.key.find('_') + 1);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "quantity/print.h"
+#include "report/error_words.h"
 #include "run/run_report.h"
 #include "tables/edition.h"
 
@@ -28,11 +29,14 @@ class Words {
   /// text of the keys found_by_... that it was made of. As it is where it was made of none, and where the
   /// words are English.
   [[nodiscard]] std::string retold(const std::string& english) const;
+  /// What was wrong with something, which a report may hold in English.
+  [[nodiscard]] const ErrorWords& errors() const { return errors_; }
 
  private:
   std::string language_;
   std::map<std::string, std::string, std::less<>> texts_;
   std::map<std::string, std::string, std::less<>> english_; ///< of the keys that are retold
+  ErrorWords errors_;
 };
 
 /// The key of a name out of a table: its family, "_" and the name in small letters, "_" for all that is

@@ -12,7 +12,8 @@ using namespace coldbag;
 namespace {
 
 Given given_by(const std::vector<std::string>& arguments) {
-  return parse_options("check", log_options(), {{"file", -1}}, arguments);
+  return parse_options("check", log_options(Words::read(TableFiles::built_in(), "en")), {{"file", -1}},
+                       arguments);
 }
 
 LogOptions read(const Given& given) {

@@ -193,6 +193,9 @@ for treatment in ("atmospheric_steam", "sterilize", "pasteurize_straw", "compost
 compare(["sheet", "--site", "examples/farm.toml", "--vessel", "room", "--probes", "dial_1,dial_2,room_dial", "--treatment",
          "atmospheric_steam"])
 compare(["probe"])
+for command in ("check", "type", "probe", "setup", "lag", "size", "sheet"):
+    compare([command, "--help"])
+compare(["--help"])
 with tempfile.TemporaryDirectory() as name:
     folder = pathlib.Path(name)
     (folder / "farm.toml").write_bytes((source / "examples" / "farm.toml").read_bytes())

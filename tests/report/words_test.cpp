@@ -27,11 +27,34 @@ namespace {
 constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
 
 // Keys that are put together: the source holds what stands after the family's name, or the whole key.
-constexpr std::array families{"basis_",         "block_",      "caution_",        "cell_",     "clock_",
-                              "closure_",       "criterion_",  "event_",          "evidence_", "fault_",
-                              "fault_effect_",  "fault_name_", "form_",           "side_",     "full_effect_",
-                              "metal_",         "neighbours_", "next_",           "origin_",   "role_",
-                              "setup_ask_log_", "u_",          "treatment_note_", "why_not_"};
+constexpr std::array families{"basis_",
+                              "block_",
+                              "caution_",
+                              "cell_",
+                              "clock_",
+                              "closure_",
+                              "criterion_",
+                              "event_",
+                              "evidence_",
+                              "fault_",
+                              "fault_effect_",
+                              "fault_name_",
+                              "form_",
+                              "side_",
+                              "full_effect_",
+                              "help_command_",
+                              "help_group_",
+                              "help_option_",
+                              "help_option_setup_",
+                              "metal_",
+                              "neighbours_",
+                              "next_",
+                              "origin_",
+                              "role_",
+                              "setup_ask_log_",
+                              "u_",
+                              "treatment_note_",
+                              "why_not_"};
 
 std::string file_text(const std::filesystem::path& path) {
   std::ifstream in(path, std::ios::binary);
@@ -158,14 +181,18 @@ bool is_used(const std::string& key, const std::set<std::string>& tree) {
   if (tree.count(key) > 0) return true;
   for (const std::string_view family : families) {
     if (!begins_with(key, family)) continue;
-    std::string rest = key.substr(family.size());
+    const std::string rest = key.substr(family.size());
     if (tree.count(rest) > 0) return true;
     // A kind of fault with a variant behind it.
     for (std::size_t at = rest.find('_'); at != std::string::npos; at = rest.find('_', at + 1))
       if (tree.count(rest.substr(0, at)) > 0 && tree.count(rest.substr(at + 1)) > 0) return true;
-    for (char& c : rest)
-      if (c == '_') c = ' '; // "common practice" is the word, basis_common_practice its key
-    if (tree.count(rest) > 0) return true;
+    // "common practice" is the word, basis_common_practice its key; "--in-bag" the option of
+    // help_option_in_bag.
+    for (const char between : {' ', '-'}) {
+      std::string word = rest;
+      std::replace(word.begin(), word.end(), '_', between);
+      if (tree.count(word) > 0) return true;
+    }
   }
   return false;
 }
