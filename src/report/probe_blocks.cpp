@@ -134,7 +134,7 @@ Blocks organism_table(const ProbeResult& p, const Words& words) {
   for (const OrganismResult& o : p.organisms) {
     any_beyond = any_beyond || o.beyond_range;
     table.rows.push_back(
-        {{o.name + (o.beyond_range ? mark : ""), decades_text(o.decades, words),
+        {{clean(o.name) + (o.beyond_range ? mark : ""), decades_text(o.decades, words),
           decades_text(o.decades_lower, words), decades_text(o.decades_lower_z_less_one, words)},
          o.basis == "published" ? "" : named(words, "basis", o.basis)});
   }
