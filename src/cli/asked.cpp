@@ -1,7 +1,6 @@
 #include "cli/asked.h"
 
 #include "cli/files.h"
-#include "cli/language.h"
 #include "cli/log_options.h"
 #include "report/layout.h"
 
@@ -50,7 +49,6 @@ Asked asked_for(const std::string& path, const Given& given, const RunOptions& o
   }
   if (const auto site = site_of(request)) {
     read_log_options(with_log_settings(given, *site), request.options.log);
-    asked.remark = language_remark(*site, words);
     asked.log_settings = settings_text(given, *site, words);
   }
   return asked;

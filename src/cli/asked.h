@@ -11,7 +11,6 @@ namespace coldbag {
 
 struct Asked {
   RunRequest request;
-  std::string remark;       ///< on the language of the site
   std::string log_settings; ///< those of [log] that counts, for --explain
 };
 

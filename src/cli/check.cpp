@@ -2,6 +2,8 @@
 
 #include "cli/asked.h"
 #include "cli/check_options.h"
+#include "cli/drawn_files.h"
+#include "cli/error_language.h"
 #include "cli/language.h"
 #include "cli/options.h"
 #include "cli/progress.h"
@@ -19,7 +21,6 @@
 
 #include <cstdio>
 #include <cstdlib>
-#include <set>
 #include <unistd.h>
 
 namespace coldbag {
@@ -59,31 +60,28 @@ std::string report_text(const RunReport& report, const std::string& log_settings
 }
 
 std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Given& given,
-                                const RunOptions& options, const TableFiles& tables, const Words& words) {
+                                const RunOptions& options, const TableFiles& tables, const Words& words,
+                                const ErrorWords& errors) {
   std::vector<Outcome> outcomes(paths.size());
-  std::vector<std::string> remarks(paths.size());
   Progress progress(words, paths.size());
   tbb::parallel_for(std::size_t{0}, paths.size(), [&](std::size_t i) {
     outcomes[i].name = paths[i];
     try {
       Asked asked = asked_for(paths[i], given, options, words);
-      remarks[i] = asked.remark;
       outcomes[i].report = judge_run(open_run(std::move(asked.request), tables));
       if (given.has("full") || given.has("explain"))
         outcomes[i].text = report_text(*outcomes[i].report, asked.log_settings, given, words, paths[i]);
     } catch (const UserError& error) {
-      outcomes[i].error = error;
+      outcomes[i].error = retold(error, errors);
     }
     progress.add_one();
   });
-  for (const std::string& remark : std::set<std::string>(remarks.begin(), remarks.end()))
-    std::fputs(remark.c_str(), stderr);
   return outcomes;
 }
 
 int check_many(const std::vector<std::string>& paths, const Given& given, const RunOptions& options,
-               const TableFiles& tables, const Words& words) {
-  const std::vector<Outcome> outcomes = judge_many(paths, given, options, tables, words);
+               const TableFiles& tables, const Words& words, const ErrorWords& errors) {
+  const std::vector<Outcome> outcomes = judge_many(paths, given, options, tables, words, errors);
   std::string text;
   if (given.has("json")) {
     text = "{\"runs\": [";
@@ -118,17 +116,19 @@ int check_command(const std::vector<std::string>& arguments) {
   if (!given.has("file"))
     throw UserError(usage("check needs a run file or a log", "write for example coldbag check log.csv"));
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
-  const RunOptions options = read_check_options(given, tables);
   const auto paths = given.texts("file");
-  if (paths.size() > 1) return check_many(paths, given, options, tables, words);
+  check_drawing_options(given);
+  if (paths.size() > 1) refuse_drawing_many(given);
+  const Words words = program_words(tables, given, paths.front());
+  const RunOptions options = read_check_options(given, tables);
+  if (paths.size() > 1) return check_many(paths, given, options, tables, words, words_of_errors(arguments));
   Asked asked;
   const RunReport report = [&] {
     const Progress progress(words, 1); // reading the log from a pipe is a part of it
     asked = asked_for(paths.front(), given, options, words);
     return judge_run(open_run(std::move(asked.request), tables));
   }();
-  std::fputs(asked.remark.c_str(), stderr);
+  write_drawn_files(given, report, words, tables);
   if (given.has("json")) {
     print(report_json(report));
   } else {

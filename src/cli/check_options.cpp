@@ -1,5 +1,7 @@
 #include "cli/check_options.h"
 
+#include "cli/drawn_files.h"
+#include "cli/language.h"
 #include "cli/log_options.h"
 #include "cli/options.h"
 #include "cli/vessel_options.h"
@@ -123,10 +125,11 @@ po::options_description check_options() {
   po::options_description shown("What is shown");
   shown.add_options()("explain", "how the log was understood")("full",
                                                                "bands, bounds, log reductions, evidence")(
-      "json", "one JSON object (docs/formats/check-json.md)")("no-color", "no bold type")("help,h",
-                                                                                          "this help");
+      "json", "one JSON object (docs/formats/check-json.md)")("no-color", "no bold type");
+  add_language_option(shown);
+  shown.add_options()("help,h", "this help");
   po::options_description all;
-  all.add(judged).add(probes).add(site).add(run).add(log_options()).add(shown);
+  all.add(judged).add(probes).add(site).add(run).add(log_options()).add(shown).add(drawing_options());
   return all;
 }
 

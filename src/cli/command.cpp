@@ -1,6 +1,7 @@
 #include "cli/command.h"
 
 #include "cli/check.h"
+#include "cli/error_language.h"
 #include "cli/lag.h"
 #include "cli/probe.h"
 #include "cli/setup.h"
@@ -9,6 +10,8 @@
 #include "cli/type.h"
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -38,9 +41,16 @@ std::string help_text() {
                 "Exit status: 0 pass, 1 fail, 2 unproven; 64 and up: something to mend.\n";
 }
 
-void complain(const UserError& error) {
+void complain(const UserError& error, const ErrorWords& words) {
   for (const Complaint& complaint : error.complaints())
-    std::fprintf(stderr, "coldbag: %s\n", to_text(complaint).c_str());
+    std::fprintf(stderr, "coldbag: %s\n", complaint_text(complaint, &words).c_str());
+}
+
+void own_up(const std::exception& fault, const ErrorWords& words) {
+  for (const std::string& line :
+       {fmt::format("this is a fault of the program, not yours: {}", fault.what()),
+        std::string("please keep the files and report it with the output of coldbag --version")})
+    std::fprintf(stderr, "coldbag: %s\n", words.retold(line).c_str());
 }
 
 int dispatch(const std::vector<std::string>& arguments) {
@@ -81,13 +91,10 @@ int run_program(const std::vector<std::string>& arguments) {
   try {
     return dispatch(arguments);
   } catch (const UserError& error) {
-    complain(error);
+    complain(error, words_of_errors(arguments));
     return static_cast<int>(error.trouble());
   } catch (const std::exception& fault) {
-    std::fprintf(stderr,
-                 "coldbag: this is a fault of the program, not yours: %s\n"
-                 "coldbag: please keep the files and report it with the output of coldbag --version\n",
-                 fault.what());
+    own_up(fault, words_of_errors(arguments));
     return internal_status;
   }
 }

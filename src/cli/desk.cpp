@@ -11,7 +11,7 @@
 
 namespace coldbag {
 
-Desk::Desk() : is_person_(isatty(STDIN_FILENO) != 0) {}
+Desk::Desk(ErrorWords errors) : is_person_(isatty(STDIN_FILENO) != 0), errors_(std::move(errors)) {}
 
 std::optional<std::string> Desk::ask(const std::string& prompt) {
   if (is_person_) {
@@ -35,7 +35,9 @@ void Desk::object(const Objection& objection) const {
     place.line = line_;
     throw UserError(Complaint{Trouble::bad_data, std::move(place), objection.problem, objection.remedy});
   }
-  std::fputs(wrapped("  ? " + objection.problem + "; " + objection.remedy, 4).c_str(), stdout);
+  std::fputs(wrapped("  ? " + errors_.retold(objection.problem) + "; " + errors_.retold(objection.remedy), 4)
+                 .c_str(),
+             stdout);
 }
 
 bool ask_until_taken(Desk& desk, const std::string& question, const Take& take) {

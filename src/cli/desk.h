@@ -1,6 +1,8 @@
 // Where questions are asked and answered: by a person at a terminal, or through a pipe.
 #pragma once
 
+#include "report/error_words.h"
+
 #include <functional>
 #include <optional>
 #include <string>
@@ -20,7 +22,8 @@ using Take = std::function<std::optional<Objection>(const std::string& answer)>;
 /// ask, and the lines behind a bad one would be taken for something else, so it ends.
 class Desk {
  public:
-  Desk();
+  /// Tells what is wrong in these words.
+  explicit Desk(ErrorWords errors);
   [[nodiscard]] bool is_person() const { return is_person_; }
   /// The next line without the blanks around it; none at the end of the input. Only a person sees the prompt.
   [[nodiscard]] std::optional<std::string> ask(const std::string& prompt);
@@ -28,10 +31,13 @@ class Desk {
   void tell(const std::string& text) const;
   /// What is wrong with the line just taken. Throws UserError (bad_data, with the line) where it is a pipe.
   void object(const Objection& objection) const;
+  /// The same error in the words of this desk.
+  [[nodiscard]] UserError told(const UserError& error) const { return retold(error, errors_); }
 
  private:
   bool is_person_ = false;
   int line_ = 0;
+  ErrorWords errors_;
 };
 
 /// Asks until an answer is taken. False where it was left empty or the input ended.

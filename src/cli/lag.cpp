@@ -107,9 +107,9 @@ LagForecast forecast_for(const Given& given, const TableFiles& tables) {
 constexpr std::array only_before_a_run{"steam", "come-up", "start", "csv"};
 constexpr std::array not_when_learning{"us", "json", "full", "explain", "bags"};
 constexpr std::array also_before_a_run{
-    "bag",      "mass",    "moisture", "substrate",  "form", "length",   "width",  "height",
-    "diameter", "closure", "us",       "neighbours", "site", "altitude", "vented", "pressure-at-site",
-    "rated",    "full",    "json",     "tables",     "help"};
+    "bag",      "mass",    "moisture", "substrate",  "form",     "length",   "width",  "height",
+    "diameter", "closure", "us",       "neighbours", "site",     "altitude", "vented", "pressure-at-site",
+    "rated",    "full",    "json",     "tables",     "language", "help"};
 
 template <class Names>
 void refuse_any(const Given& given, const Names& names, const std::string& why, const std::string& remedy) {
@@ -165,7 +165,7 @@ int lag_command(const std::vector<std::string>& arguments) {
   const LagForecast forecast = forecast_for(given, tables);
   if (given.has("csv")) write_new_file(given.text("csv"), lag_csv(forecast));
   print(given.has("json") ? lag_json(forecast)
-                          : lag_text(forecast, program_words(tables), given.has("full")));
+                          : lag_text(forecast, program_words(tables, given), given.has("full")));
   return 0;
 }
 

@@ -121,7 +121,7 @@ void keep(const std::string& path, const Learned& learned) {
 } // namespace
 
 int tell_runs(const Given& given, const TableFiles& tables) {
-  const Words words = program_words(tables);
+  const Words words = program_words(tables, given, given.texts("file").front());
   int status = 0;
   std::string text;
   for (const std::string& path : given.texts("file")) {
@@ -141,11 +141,11 @@ int tell_runs(const Given& given, const TableFiles& tables) {
 }
 
 int learn_from_runs(const Given& given, const TableFiles& tables) {
-  const Words words = program_words(tables);
   const std::vector<std::string> paths = given.texts("file");
   if (paths.empty())
     throw UserError(
         usage("--learn needs runs to learn from", "write for example coldbag lag --learn */run.toml"));
+  const Words words = program_words(tables, given, paths.front());
   std::vector<Taught> all(paths.size());
   {
     Progress progress(words, paths.size());

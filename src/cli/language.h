@@ -1,17 +1,19 @@
-// The words the program speaks with, and what it says where a site asks for others.
+// The words that a command speaks with: those asked for, else those of the site file, else English.
 #pragma once
 
-#include "farm/site.h"
+#include "cli/options.h"
 #include "report/words.h"
 
 #include <string>
 
 namespace coldbag {
 
-/// The catalogue of English, the only one there is yet.
-[[nodiscard]] Words program_words(const TableFiles& tables);
+/// Adds --language to the options of a command.
+void add_language_option(boost::program_options::options_description& described);
 
-/// A line that a site asks for a language there are no words of; empty where it does not.
-[[nodiscard]] std::string language_remark(const Site& site, const Words& words);
+/// The words of --language; else of the language that the site file asks for, which --site or the run file at
+/// `path` names; else English. A file that cannot be read asks for nothing here: whoever needs it complains.
+/// Throws UserError (usage) for a language there are no words of.
+[[nodiscard]] Words program_words(const TableFiles& tables, const Given& given, const std::string& path = "");
 
 } // namespace coldbag

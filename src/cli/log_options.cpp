@@ -49,7 +49,7 @@ void read_zone_option(const Given& given, LogOptions& log) {
       like += (like.empty() ? "" : ", ") + name;
     throw UserError(
         usage(fmt::format("--zone: there is no time zone \"{}\"", given.text("zone")),
-              like.empty() ? "write for example America/Bogota or +02:00" : "did you mean " + like));
+              like.empty() ? "write for example America/Bogota or +02:00" : "did you mean " + like + "?"));
   }
 }
 

@@ -4,6 +4,7 @@
 #include "errors/user_error.h"
 #include "quantity/parse.h"
 
+#include <cstddef>
 #include <map>
 #include <string>
 #include <utility>
@@ -25,6 +26,8 @@ struct Operand {
 class Given {
  public:
   [[nodiscard]] bool has(const std::string& name) const { return texts_.contains(name); }
+  /// Of different options and operands.
+  [[nodiscard]] std::size_t count() const { return texts_.size(); }
   /// The text of an option; empty where it was not given or is a flag.
   [[nodiscard]] std::string text(const std::string& name) const;
   /// Every text of an option that may be given again, in their order.

@@ -1,5 +1,6 @@
 #include "cli/probe.h"
 
+#include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/language.h"
 #include "cli/probe_entries.h"
@@ -10,8 +11,6 @@
 #include "report/layout.h"
 
 #include <boost/program_options.hpp>
-
-#include <cstdio>
 
 namespace coldbag {
 
@@ -42,6 +41,7 @@ po::options_description options_of_probe() {
   add("next-due", po::value<std::string>(), "day of the next check: 2027-03-01 (else in a year)");
   add("show", "show what the check says and write nothing");
   add("tables", po::value<std::string>(), "folder with data tables of your own");
+  add_language_option(all);
   return all;
 }
 
@@ -76,14 +76,13 @@ Points points_found(const Given& given, const Bench& bench, const Words& words) 
   return rests.points;
 }
 
-int make_check(Given given, const std::string& path, const std::string& name) {
+int make_check(Given given, const std::string& path, const std::string& name, const ErrorWords& errors) {
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
+  const Words words = program_words(tables, given);
   const NamedText file = read_text_file(path);
   Bench bench = make_bench(given, read_site(file.name, file.bytes), name, tables);
-  std::fputs(language_remark(bench.site, words).c_str(), stderr);
   must_not_mix(given);
-  Desk desk;
+  Desk desk(errors);
   const bool asked = !has_reading(given) && desk.is_person();
   if (!has_reading(given) && (!asked || !ask_readings(desk, given, bench, words)))
     throw UserError(
@@ -116,13 +115,13 @@ int probe_command(const std::vector<std::string>& arguments) {
         described));
     return 0;
   }
-  if (arguments.empty()) {
-    print(how_to_check_text(program_words(TableFiles::open(""))));
+  if (given.count() == (given.has("language") ? 1 : 0)) {
+    print(how_to_check_text(program_words(TableFiles::open(""), given)));
     return 0;
   }
   if (!given.has("site"))
     throw UserError(usage("probe needs the site file", "write for example coldbag probe farm.toml core"));
-  return make_check(given, given.text("site"), given.text("probe"));
+  return make_check(given, given.text("site"), given.text("probe"), words_of_errors(arguments));
 }
 
 } // namespace coldbag

@@ -17,7 +17,7 @@ const Probe* probe_named(const Site& site, const std::string& name) {
   for (const Probe& probe : site.probes)
     names.push_back(probe.name);
   const std::string known =
-      names.empty() ? "describe it there first, under [probes.NAME]" : "known: " + list_words(names, false);
+      names.empty() ? "describe it there first, under [probes.NAME]" : "known: " + list_names(names, false);
   if (name.empty()) throw UserError(usage("which probe of " + site.source_name + " was not said", known));
   throw UserError(
       {Trouble::bad_data, {site.source_name, 0, 0, ""}, "there is no probe \"" + name + '"', known});
@@ -86,9 +86,8 @@ void find_pressure(const Given& given, Bench& bench) {
                   "write the barometer's absolute reading, for example \"88.2 kPa\"");
   if (!altitude_m) return;
   if (const auto misfit = pressure_misfit(*bench.site_pressure_Pa, Place{}, *altitude_m))
-    throw UserError(
-        usage("--pressure-at-site: " + misfit->problem,
-              "mend the altitude, or give --pressure-at-sea-level where the barometer is set to it"));
+    refuse_option("pressure-at-site", misfit->problem,
+                  "mend the altitude, or give --pressure-at-sea-level where the barometer is set to it");
 }
 
 double boil_here_degC(const Bench& bench) {

@@ -35,7 +35,7 @@ Trace read_trace(const Given& given, const Bench& bench) {
     throw UserError({Trouble::bad_data,
                      {log.source().name(), 0, 0, ""},
                      "there is no column \"" + wanted + "\"",
-                     "name the probe's with --column; there: " + list_words(names, true)});
+                     "name the probe's with --column; there: " + list_names(names, true)});
   Trace trace;
   log.for_each_block([&](const RowBlock& block) {
     for (std::size_t row = 0; row < block.time_s.size(); ++row)

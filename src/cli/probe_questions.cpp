@@ -4,6 +4,8 @@
 #include "report/layout.h"
 #include "report/made_check_text.h"
 
+#include <string_view>
+
 namespace coldbag {
 
 namespace {
@@ -51,7 +53,9 @@ bool ask_readings(Desk& desk, Given& given, const Bench& bench, const Words& wor
 
 bool is_confirmed(Desk& desk, const std::string& path, const Words& words) {
   const auto answer = desk.ask("\n" + words.text("probe_ask_add", {{"file", path}}));
-  return answer && (answer->empty() || answer->front() == 'y' || answer->front() == 'Y');
+  // "yes", "sí"
+  return answer &&
+         (answer->empty() || std::string_view("ysYS").find(answer->front()) != std::string_view::npos);
 }
 
 } // namespace coldbag

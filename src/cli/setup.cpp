@@ -1,5 +1,6 @@
 #include "cli/setup.h"
 
+#include "cli/error_language.h"
 #include "cli/language.h"
 #include "cli/log_options.h"
 #include "cli/setup_log.h"
@@ -51,6 +52,7 @@ po::options_description options_of_setup() {
   add("us", "reports in F, lb and ft");
   add("log", po::value<std::string>(), "a log, to take the probe columns from");
   add("tables", po::value<std::string>(), "folder with data tables of your own");
+  add_language_option(farm);
   add("help,h", "this help");
   po::options_description all;
   all.add(farm).add(log_setting_options());
@@ -104,6 +106,7 @@ SetupAnswers answers_given(const Given& given, const std::vector<Film>& films) {
   if (given.has("vented")) answers.kind = VesselKind::vented;
   if (given.has("rated") || given.has("rating")) answers.kind = VesselKind::pressure_rated;
   if (given.has("us")) answers.units = UnitSystem::us;
+  if (given.has("language")) answers.language = given.text("language");
   return answers;
 }
 
@@ -144,23 +147,23 @@ void ask_log(Desk& desk, const Words& words, const Given& given, SetupAnswers& a
   throw UserError(std::move(complaint));
 }
 
-int write_site_file(const Given& given, const std::string& path) {
+int write_site_file(const Given& given, const std::string& path, const ErrorWords& errors) {
   std::error_code none;
   if (std::filesystem::exists(path, none)) refuse_to_overwrite(path);
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
+  const Words words = program_words(tables, given);
   const std::vector<Film> films = read_caution_tables(tables).films;
   LogOptions checked;
   read_log_options(given, checked);
   SetupAnswers answers = answers_given(given, films);
-  Desk desk;
+  Desk desk(errors);
   if (desk.is_person()) ask_questions(desk, words, answers, films);
   if (given.has("log"))
     take_log(desk, words, given, given.text("log"), answers);
   else if (desk.is_person())
     ask_log(desk, words, given, answers);
   if (answers.probes.empty() && answers.log.empty()) take_log_settings(given, answers);
-  const std::string text = site_text(answers);
+  const std::string text = site_text(answers, [&](const std::string& key) { return words.text(key); });
   (void)read_site(path, text);
   write_new_file(path, text);
   print(wrapped(words.text("setup_done", {{"file", path}}), 2) +
@@ -182,7 +185,7 @@ int setup_command(const std::vector<std::string>& arguments) {
   if (!given.has("file"))
     throw UserError(
         usage("setup needs the name of the new site file", "write for example coldbag setup farm.toml"));
-  return write_site_file(given, given.text("file"));
+  return write_site_file(given, given.text("file"), words_of_errors(arguments));
 }
 
 } // namespace coldbag

@@ -14,7 +14,6 @@
 #include <boost/program_options.hpp>
 
 #include <charconv>
-#include <cstdio>
 
 namespace coldbag {
 
@@ -40,6 +39,7 @@ po::options_description options_of_sheet() {
   add("us", "F, psi and lb");
   add("out", text(), "new file for the sheet; never overwritten");
   add("tables", text(), "folder with data tables of your own");
+  add_language_option(all);
   add("help,h", "this help");
   return all;
 }
@@ -100,12 +100,11 @@ int sheet_command(const std::vector<std::string>& arguments) {
     return 0;
   }
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
+  const Words words = program_words(tables, given);
   std::optional<Site> site;
   if (given.has("site")) {
     const NamedText file = read_text_file(given.text("site"));
     site = read_site(file.name, file.bytes);
-    std::fputs(language_remark(*site, words).c_str(), stderr);
   }
   const std::vector<Treatment> built_in =
       read_treatments(tables.source_name("treatments.toml"), tables.bytes("treatments.toml"));

@@ -1,5 +1,6 @@
 #include "cli/size.h"
 
+#include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/lag_options.h"
 #include "cli/language.h"
@@ -32,7 +33,8 @@ std::optional<Site> site_of(const Given& given) {
   return read_site(file.name, file.bytes);
 }
 
-int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tables, const Words& words) {
+int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tables, const Words& words,
+              const ErrorWords& errors) {
   for (const char* option : {"csv", "sheet", "steam-on", "full"})
     if (given.has(option))
       refuse_option(option, "is of one plan, and these are many", "leave out --vary and --supply");
@@ -45,6 +47,10 @@ int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tab
     Progress progress(words, many.points.size());
     rows = sweep(many.points, tables, between_s, [&] { progress.add_one(); });
   }
+  if (!given.has("json"))
+    for (SweepRow& row : rows)
+      for (Complaint& complaint : row.refused)
+        complaint = retold(complaint, errors);
   const BestRow best = best_of(rows, sweep_limits(given));
   print(given.has("json") ? sweep_json(many.heads, rows, best) : sweep_text(many.heads, rows, best, words));
   return best.row ? 0 : not_enough_status;
@@ -102,13 +108,14 @@ int size_command(const std::vector<std::string>& arguments) {
   refuse_what_says_nothing(given);
   const TableFiles files = TableFiles::open(given.text("tables"));
   const SizingTables tables = read_sizing_tables(files);
-  const Words words = program_words(files);
+  const Words words = program_words(files, given, given.text("run"));
   std::optional<PlanOfRun> of_run;
   if (given.has("run")) of_run = plan_of_run(given, files, words);
   PlanRequest request = of_run ? of_run->request : read_plan_request(given, site_of(given), files);
   BesidePlan beside;
   beside.fitting = fit_request(given, request, tables);
-  if (const auto many = many_plans(given, request)) return tell_many(given, *many, tables, words);
+  if (const auto many = many_plans(given, request))
+    return tell_many(given, *many, tables, words, words_of_errors(arguments));
   for (const char* option : {"within", "water-within", "between"})
     if (given.has(option))
       refuse_option(option, "chooses among several plans, and there is one", "add --vary or --supply");

@@ -59,7 +59,7 @@ std::optional<Fitting> fit_request(const Given& given, PlanRequest& request, con
     for (const char* option : {"gap", "to-wall", "shelf", "headroom"})
       if (given.has(option))
         refuse_option(option, "says something of bags on shelves, and the inside is not said",
-                      fmt::format("add --inside: {}", example));
+                      R"(add --inside, for example --inside "standing 57 cm x 85 cm")");
     return std::nullopt;
   }
   if (request.bags.empty())

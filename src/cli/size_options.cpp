@@ -2,6 +2,7 @@
 
 #include "cli/files.h"
 #include "cli/lag_options.h"
+#include "cli/language.h"
 #include "cli/vessel_options.h"
 #include "clock/instant.h"
 #include "farm/fit.h"
@@ -268,7 +269,9 @@ po::options_description size_options() {
       "csv", text(), "new file for the curves")("sheet", text(),
                                                 "new file: a run sheet on paper with the plan on it")(
       "probes", po::value<std::vector<std::string>>(), "its columns: \"Core 1, Core 2, Vessel\"")(
-      "us", "F, lb, gal and psi")("tables", text(), "folder of the tables")("help", "this");
+      "us", "F, lb, gal and psi")("tables", text(), "folder of the tables");
+  add_language_option(show);
+  show.add_options()("help", "this");
   po::options_description all;
   all.add(bag).add(vessel).add(steam).add(hold).add(beside).add(many).add(show);
   return all;

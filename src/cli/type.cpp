@@ -1,5 +1,6 @@
 #include "cli/type.h"
 
+#include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/language.h"
 #include "cli/options.h"
@@ -34,6 +35,7 @@ po::options_description options_of_type() {
   add("by", po::value<std::string>(), "who types");
   add("resume", po::value<std::string>(), "go on with a file that was begun");
   add("tables", po::value<std::string>(), "folder with data tables of your own");
+  add_language_option(all);
   return all;
 }
 
@@ -197,7 +199,7 @@ int type_command(const std::vector<std::string>& arguments) {
   const po::options_description described = options_of_type();
   const Given given = parse_options("type", described, {{"file", 1}}, arguments);
   const TableFiles tables = TableFiles::open(given.text("tables"));
-  const Words words = program_words(tables);
+  const Words words = program_words(tables, given);
   if (given.has("help")) {
     print(help_text("coldbag type FILE.csv [options]\ncoldbag type --resume FILE.csv\n\n"
                     "Asks for the readings of a paper sheet, row by row, and writes a log that says\nso. "
@@ -210,7 +212,7 @@ int type_command(const std::vector<std::string>& arguments) {
     throw UserError(usage("type needs the name of one log: a new one, or with --resume one that was begun",
                           "write for example coldbag type sheet.csv"));
   const CheckRules rules = read_check_rules(tables);
-  Desk desk;
+  Desk desk(words_of_errors(arguments));
   return given.has("resume") ? type_on(desk, given, words, rules) : type_new(desk, given, words, rules);
 }
 

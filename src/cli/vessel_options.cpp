@@ -25,8 +25,8 @@ VesselOptions read_vessel_options(const Given& given) {
     options.site_pressure_Pa =
         quantity_option("pressure-at-site", given.text("pressure-at-site"), Dimension::pressure);
     if (!is_site_pressure(*options.site_pressure_Pa))
-      throw UserError(usage(fmt::format("--pressure-at-site: not {}", site_pressure_words),
-                            "write the barometer's absolute reading, for example \"88.2 kPa\""));
+      refuse_option("pressure-at-site", fmt::format("not {}", site_pressure_words),
+                    "write the barometer's absolute reading, for example \"88.2 kPa\"");
   }
   if (given.has("vented") && given.has("rated"))
     throw UserError(
@@ -35,8 +35,7 @@ VesselOptions read_vessel_options(const Given& given) {
   if (given.has("rated")) {
     options.kind = VesselKind::pressure_rated;
     const ParsedPressure rating = parse_pressure(given.text("rated"));
-    if (!rating.parsed.value)
-      throw UserError(usage("--rated: " + rating.parsed.problem, rating.parsed.remedy));
+    if (!rating.parsed.value) refuse_option("rated", rating.parsed.problem, rating.parsed.remedy);
     if (rating.kind != PressureKind::gauge)
       throw UserError(
           usage("--rated: a rating is a gauge pressure", "write for example --rated \"15 psi gauge\""));

@@ -105,7 +105,7 @@ std::string with_checks(std::string_view source_name, std::string_view toml, con
       names.push_back(each.name);
     throw UserError({Trouble::bad_data, place, "there is no probe \"" + probe + "\" in the site file",
                      names.empty() ? "describe it there first, under [probes." + toml_key(probe) + "]"
-                                   : "known: " + list_words(names, false)});
+                                   : "known: " + list_names(names, false)});
   }
   std::string added;
   for (const ProbeCheck& check : checks)

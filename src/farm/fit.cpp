@@ -61,7 +61,7 @@ std::optional<Complaint> unknown_name(const std::string& what, const std::string
                                       const std::vector<std::string>& known) {
   if (std::find(known.begin(), known.end(), name) != known.end()) return {};
   const std::string near = nearest_word(name, known);
-  std::string remedy = known.empty() ? "describe it there first" : "known: " + list_words(known, false);
+  std::string remedy = known.empty() ? "describe it there first" : "known: " + list_names(known, false);
   if (!near.empty()) remedy = "did you mean " + near + "?";
   return Complaint{Trouble::bad_data, place, "there is no " + what + " \"" + name + '"', remedy};
 }

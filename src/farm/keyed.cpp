@@ -4,6 +4,8 @@
 #include "farm/toml_scan.h"
 #include "quantity/parse.h"
 
+#include <fmt/format.h>
+
 #include <toml++/toml.h>
 
 #include <algorithm>
@@ -120,6 +122,10 @@ std::string write_for_example(std::string_view key, std::string_view value) {
   return "write for example " + std::string(key) + " = \"" + std::string(value) + '"';
 }
 
+std::string write_for_example(std::string_view key, std::string_view value, Dimension dimension) {
+  return fmt::format("write for example {} = \"{}\" ({})", key, value, units_to_name(dimension));
+}
+
 bool keeps(const Bounds& bounds, double value) {
   if (!std::isfinite(value)) return false;
   if (bounds.lowest && (value < *bounds.lowest || (!bounds.lowest_itself && value == *bounds.lowest)))
@@ -128,9 +134,8 @@ bool keeps(const Bounds& bounds, double value) {
 }
 
 std::string must_be(std::string_view key, const Bounds& bounds, std::string_view example) {
-  const std::string words(bounds.words.empty() ? "a finite number" : bounds.words);
-  return std::string(key) + " is " + words + ", for example " + std::string(key) + " = \"" +
-         std::string(example) + '"';
+  return fmt::format("{} is {}, for example {} = \"{}\"", key,
+                     bounds.words.empty() ? "a finite number" : bounds.words, key, example);
 }
 
 /// Problem and remedy of a value that could not be taken; empty problem where it could.
@@ -149,9 +154,7 @@ Outcome bare_number(double value, std::string_view key, const toml::node& node, 
     if (value >= 0 && value <= 1) return {value, {}};
     return {{}, {shown(node) + " is not from 0 to 1", write_for_example(key, example_of(dimension))}};
   }
-  return {{},
-          {shown(node) + " has no unit", write_for_example(key, example_of(dimension)) + " (" +
-                                             std::string(units_to_name(dimension)) + ')'}};
+  return {{}, {shown(node) + " has no unit", write_for_example(key, example_of(dimension), dimension)}};
 }
 
 Outcome quantity_of(std::string_view key, const toml::node& node, Dimension dimension) {
@@ -219,11 +222,36 @@ bool stands_before(const Place& left, const Place& right) {
   return std::tie(left.line, left.column) < std::tie(right.line, right.column);
 }
 
-/// toml++'s own words, cut to one line.
-std::string description_of(const toml::parse_error& error) {
-  std::string text(error.description());
-  text = text.substr(0, text.find('\n')).substr(0, 200);
-  return "the file is not TOML here: " + text;
+/// What stands in a file from a place on, to the end of its line and without what cannot be shown.
+std::string text_from(std::string_view toml, const toml::source_position& place) {
+  constexpr std::size_t longest = 40;
+  std::size_t at = 0;
+  for (toml::source_index line = 1; line < place.line && at < toml.size(); ++line)
+    at = std::min(toml.find('\n', at), toml.size() - 1) + 1;
+  std::string text;
+  for (at += place.column > 0 ? place.column - 1 : 0; at < toml.size() && text.size() < longest; ++at) {
+    if (toml[at] < ' ' || toml[at] > '~') break;
+    text += toml[at];
+  }
+  return text;
+}
+
+/// In words of our own: toml++'s are of its grammar, and English alone.
+Complaint parse_complaint(const std::string& source_name, std::string_view toml,
+                          const toml::parse_error& error) {
+  const toml::source_position& at = error.source().begin;
+  Complaint complaint;
+  complaint.place = {source_name, static_cast<int>(at.line), static_cast<int>(at.column), ""};
+  if (error.description().find("cannot redefine") != std::string_view::npos) {
+    complaint.problem = "this key or heading stands in the file already";
+    complaint.remedy = "write each heading once, and each key once below its heading";
+    return complaint;
+  }
+  const std::string found = text_from(toml, at);
+  complaint.problem =
+      found.empty() ? "the file is not TOML here" : fmt::format("the file is not TOML here: \"{}\"", found);
+  complaint.remedy = "a line is a heading such as [vessels.north], or key = value with text in quotes";
+  return complaint;
 }
 
 std::vector<Complaint> parse_complaints(const std::string& source_name, std::string_view toml,
@@ -232,10 +260,7 @@ std::vector<Complaint> parse_complaints(const std::string& source_name, std::str
   const int line = static_cast<int>(error.source().begin.line);
   const auto explains = [line](const Complaint& slip) { return slip.place.line == line; };
   if (std::any_of(complaints.begin(), complaints.end(), explains)) return complaints;
-  complaints.push_back({Trouble::bad_data,
-                        {source_name, line, static_cast<int>(error.source().begin.column), ""},
-                        description_of(error),
-                        "a line is a heading such as [vessels.north], or key = value with text in quotes"});
+  complaints.push_back(parse_complaint(source_name, toml, error));
   return complaints;
 }
 
@@ -362,9 +387,9 @@ Stated<std::string> KeyedTable::choice(std::string_view key, Words words) {
   Stated<std::string> stated = text(key);
   if (!stated.value || std::find(words.begin(), words.end(), *stated.value) != words.end()) return stated;
   const std::string near = nearest_word(*stated.value, words);
-  std::string remedy = "write " + std::string(key) + " = " + list_words(words, true);
-  if (!near.empty()) remedy += "; did you mean \"" + near + "\"?";
-  complain(key, '"' + *stated.value + "\" is not known here", remedy);
+  complain(key, '"' + *stated.value + "\" is not known here",
+           near.empty() ? fmt::format("write {} = {}", key, list_words(words))
+                        : fmt::format("write {} = {}; did you mean \"{}\"?", key, list_words(words), near));
   stated.value.reset();
   return stated;
 }
@@ -394,7 +419,7 @@ Stated<double> KeyedTable::quantity(std::string_view key, Dimension dimension, c
   Outcome read = quantity_of(key, *node, dimension);
   // What is said of any length misleads where the value has bounds and an example of its own.
   if (!bounds.example.empty() && read.fault.remedy.starts_with("write for example"))
-    read.fault.remedy = write_for_example(key, example) + " (" + std::string(units_to_name(dimension)) + ')';
+    read.fault.remedy = write_for_example(key, example, dimension);
   const Fault fault = settle(read, bounds, key, *node, example, stated.value);
   if (!fault.problem.empty()) complain(key, fault.problem, fault.remedy);
   return stated;
@@ -450,8 +475,7 @@ Stated<double> KeyedTable::number(std::string_view key, const Bounds& bounds) {
     stated.value = value;
   else
     complain(key, shown(*node) + " is not possible",
-             std::string(key) + " is " +
-                 std::string(bounds.words.empty() ? "a finite number" : bounds.words));
+             fmt::format("{} is {}", key, bounds.words.empty() ? "a finite number" : bounds.words));
   return stated;
 }
 
@@ -556,7 +580,7 @@ void KeyedTable::finish() {
     if (node_->read.contains(text)) continue;
     const std::string near = nearest_word(text, known);
     const std::string remedy =
-        near.empty() ? "known here: " + list_words(known, false) : "did you mean " + near + '?';
+        near.empty() ? "known here: " + list_names(known, false) : "did you mean " + near + '?';
     node_->complain(node_->place_at(key.source(), text), "the key is not known", remedy);
   }
 }

@@ -113,7 +113,7 @@ class LoadReader {
       if (std::find(names.begin(), names.end(), cell.text) == names.end()) {
         const std::string near = nearest_word(cell.text, names);
         complain(number, cell.column, cell.text, "the column is not known",
-                 near.empty() ? "known: " + list_words(names, false) : "did you mean " + near + '?');
+                 near.empty() ? "known: " + list_names(names, false) : "did you mean " + near + '?');
       } else if (std::count(head_.begin(), head_.end(), cell.text) > 1) {
         complain(number, cell.column, cell.text, "the column stands twice", "delete one of the two");
       }

@@ -37,11 +37,20 @@ std::string nearest_word(std::string_view written, std::span<const std::string> 
   return nearest;
 }
 
-std::string list_words(std::span<const std::string> words, bool quoted) {
+std::string list_names(std::span<const std::string> names, bool quoted) {
+  std::string text;
+  for (const std::string& name : names) {
+    if (!text.empty()) text += ", ";
+    text += quoted ? '"' + name + '"' : name;
+  }
+  return text;
+}
+
+std::string list_words(std::span<const std::string> words) {
   std::string text;
   for (std::size_t i = 0; i < words.size(); ++i) {
     if (i > 0) text += i + 1 == words.size() ? " or " : ", ";
-    text += quoted ? '"' + words[i] + '"' : words[i];
+    text += '"' + words[i] + '"';
   }
   return text;
 }

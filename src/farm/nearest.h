@@ -15,8 +15,12 @@ namespace coldbag {
 /// The nearest of the words, "" where none is near (further than a third of the written word, at least 2).
 [[nodiscard]] std::string nearest_word(std::string_view written, std::span<const std::string> words);
 
-/// "a, b or c", each in quotes where wanted.
-[[nodiscard]] std::string list_words(std::span<const std::string> words, bool quoted);
+/// Names of a user's own: "a, b, c", each in quotes where wanted. No word stands between them that a language
+/// would change.
+[[nodiscard]] std::string list_names(std::span<const std::string> names, bool quoted);
+
+/// Words of the program: "a", "b" or "c", in quotes.
+[[nodiscard]] std::string list_words(std::span<const std::string> words);
 
 /// The `name` of each thing.
 template <class Things>

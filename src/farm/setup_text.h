@@ -5,6 +5,7 @@
 #include "farm/site_log.h"
 #include "quantity/print.h"
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -56,8 +57,12 @@ struct SetupAnswers {
   std::vector<SetupProbe> probes;
 };
 
-/// A site file that read_site takes, each line with a comment that says what belongs there. Dimensions that
-/// the form does not have are left out. Two probes of one column are the caller's fault (checked).
-[[nodiscard]] std::string site_text(const SetupAnswers& answers);
+/// The words of a comment by their key, "setup_says_...".
+using SiteComments = std::function<std::string(const std::string& key)>;
+
+/// A site file that read_site takes, each line with a comment that says what belongs there, as far as there
+/// are comments. Dimensions that the form does not have are left out. Two probes of one column are the
+/// caller's fault (checked).
+[[nodiscard]] std::string site_text(const SetupAnswers& answers, const SiteComments& comments = {});
 
 } // namespace coldbag

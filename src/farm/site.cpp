@@ -4,6 +4,9 @@
 #include "farm/nearest.h"
 #include "farm/probe_tables.h"
 #include "farm/treatment_tables.h"
+#include "tables/languages.h"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
@@ -22,11 +25,10 @@ constexpr Bounds work_bounds{0.0, 28800.0, false, "above 0, and 8 h at most"};
 constexpr Bounds part_of_heat{0.0, 1.0, false, "above 0, and 100 % at most"};
 
 std::string remedy_for_zone(const std::string& name) {
-  std::string remedy = "write a zone of the IANA list, for example zone = \"America/Bogota\"";
   const std::vector<std::string> like = zones_like(name);
-  for (std::size_t i = 0; i < like.size(); ++i)
-    remedy += (i == 0 ? "; did you mean " : " or ") + like[i];
-  return like.empty() ? remedy : remedy + '?';
+  if (like.empty()) return "write a zone of the IANA list, for example zone = \"America/Bogota\"";
+  return fmt::format("write a zone of the IANA list, for example zone = \"America/Bogota\"; did you mean {}?",
+                     list_names(like, false));
 }
 
 void read_zone(KeyedTable& table, Site& site) {
@@ -39,7 +41,6 @@ void read_zone(KeyedTable& table, Site& site) {
 
 void read_heading(KeyedTable& table, Site& site) {
   const std::array<std::string, 2> systems{"metric", "us"};
-  const std::array<std::string, 2> languages{"en", "es"};
   site.name = table.plain_text("name");
   site.altitude_m = table.quantity("altitude", Dimension::length, altitude_bounds);
   site.learned_file = table.plain_text("learned");
@@ -47,7 +48,8 @@ void read_heading(KeyedTable& table, Site& site) {
   const Stated<std::string> units = table.choice("units", systems);
   if (units.asked) table.note_asked(units.place);
   if (units.value == "us") site.units = UnitSystem::us;
-  const Stated<std::string> language = table.choice("language", languages);
+  const std::vector<std::string> known_languages(languages.begin(), languages.end());
+  const Stated<std::string> language = table.choice("language", known_languages);
   if (language.asked) table.note_asked(language.place);
   site.language = language.value.value_or("en");
   table.refuse(
@@ -163,11 +165,9 @@ Bag read_bag(const std::string& name, KeyedTable& table) {
 void must_exist(KeyedDocument& document, const Stated<std::string>& name,
                 const std::vector<std::string>& names, const std::string& heading) {
   if (!name.value || std::find(names.begin(), names.end(), *name.value) != names.end()) return;
-  std::string known;
-  for (const std::string& each : names)
-    known += (known.empty() ? "known: " : ", ") + each;
   document.complain({Trouble::bad_data, name.place, "there is no [" + heading + '.' + *name.value + ']',
-                     known.empty() ? "describe it under [" + heading + '.' + *name.value + ']' : known});
+                     names.empty() ? "describe it under [" + heading + '.' + *name.value + ']'
+                                   : "known: " + list_names(names, false)});
 }
 
 Pattern read_pattern(const std::string& name, KeyedTable& table) {

@@ -109,7 +109,7 @@ class Describer {
   void check_sides() {
     const bool is_round = bag_.form.value == "column" || (!bag_.form.known() && bag_.diameter_m.known());
     if (!is_round && bag_.diameter_m.known())
-      complain(bag_.diameter_m.place, fmt::format("a {} has no diameter", *bag_.form.value),
+      complain(bag_.diameter_m.place, fmt::format("the form \"{}\" has no diameter", *bag_.form.value),
                "leave it out, or make the form \"column\"");
     for (const Stated<double>* side : {&bag_.length_m, &bag_.width_m})
       if (is_round && side->known())
@@ -141,7 +141,7 @@ class Describer {
                fmt::format("at most {} kg fits: check mass, moisture and sides",
                            print_fixed(most_mass_kg(material, shape.volume_m3, *moisture_wb_), 2)));
     else if (packing.dry_kg_per_m3 < material.lowest_dry_kg_per_m3 / 2)
-      complain(mass_place(), told + " is far lighter than any " + material.name,
+      complain(mass_place(), told + " is far lighter than any \"" + material.key + '"',
                fmt::format("at least {} kg of dry matter in a cubic metre: check mass, moisture and sides",
                            print_fixed(material.lowest_dry_kg_per_m3 / 2, 0)));
   }

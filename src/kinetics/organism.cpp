@@ -4,6 +4,8 @@
 #include "tables/basis_words.h"
 #include "tables/table.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <utility>
@@ -74,14 +76,16 @@ constexpr std::array<Held, 3> ranges{{{"D_minutes", "lowest_D_minutes", "highest
 void check_ranges(const TableRow& row, std::vector<Complaint>& complaints) {
   for (const Held& held : ranges) {
     const double value = row.required_number(held.value);
-    const auto complain = [&](std::string_view column, const char* side) {
-      complaints.push_back(
-          {Trouble::bad_data, row.place_of(column),
-           row.text(column) + " lies " + side + " " + std::string(held.value) + ", " + row.text(held.value),
-           "allowed is a range that holds the value, or an empty cell"});
+    const auto complain = [&](std::string_view column, std::string problem) {
+      complaints.push_back({Trouble::bad_data, row.place_of(column), std::move(problem),
+                            "allowed is a range that holds the value, or an empty cell"});
     };
-    if (row.number(held.lowest).value_or(value) > value) complain(held.lowest, "above");
-    if (row.number(held.highest).value_or(value) < value) complain(held.highest, "below");
+    if (row.number(held.lowest).value_or(value) > value)
+      complain(held.lowest,
+               fmt::format("{} lies above {}, {}", row.text(held.lowest), held.value, row.text(held.value)));
+    if (row.number(held.highest).value_or(value) < value)
+      complain(held.highest,
+               fmt::format("{} lies below {}, {}", row.text(held.highest), held.value, row.text(held.value)));
   }
 }
 

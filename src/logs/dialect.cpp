@@ -6,6 +6,8 @@
 #include "logs/header.h"
 #include "logs/unit_words.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <initializer_list>
@@ -212,24 +214,38 @@ void count_mark(MarkCount& count, const MarkSeen& seen, int line, std::string_vi
 }
 
 std::string delimiters(std::size_t count, char delimiter) {
-  if (delimiter == blanks_delimiter)
-    return std::to_string(count) + (count == 1 ? " run of blanks" : " runs of blanks");
-  return std::to_string(count) + " " + delimiter_name(delimiter) + (count == 1 ? "" : "s");
+  const bool one = count == 1;
+  switch (delimiter) {
+  case ',':
+    return one ? "1 comma" : fmt::format("{} commas", count);
+  case ';':
+    return one ? "1 semicolon" : fmt::format("{} semicolons", count);
+  case '\t':
+    return one ? "1 tab" : fmt::format("{} tabs", count);
+  case '|':
+    return one ? "1 pipe" : fmt::format("{} pipes", count);
+  case blanks_delimiter:
+    return one ? "1 run of blanks" : fmt::format("{} runs of blanks", count);
+  default:
+    return fmt::format("{} \"{}\"", count, delimiter);
+  }
 }
 
-std::string times(std::size_t count, std::string_view one) {
-  return std::to_string(count) + " " + std::string(one) + (count == 1 ? "" : "s");
+std::string lines_with(std::size_t lines, std::size_t all, const std::string& what) {
+  if (all == 1) return fmt::format("{} of 1 line has {}", lines, what);
+  return lines == 1 ? fmt::format("1 of {} lines has {}", all, what)
+                    : fmt::format("{} of {} lines have {}", lines, all, what);
 }
 
 /// A given mark that no number has would leave none readable.
 void check_given_mark(const std::string& source_name, const MarkCount& given, const MarkCount& other,
                       bool comma) {
   if (given.cells > 0 || other.cells == 0 || other.all_may_part_thousands) return;
-  throw UserError({Trouble::bad_data, Place{source_name, other.first_line, 0, ""},
-                   std::string("--decimal ") + (comma ? "comma" : "point") +
-                       " was given, but numbers have a decimal " + (comma ? "point" : "comma") + ", first " +
-                       other.first_text,
-                   "leave --decimal out"});
+  throw UserError(
+      {Trouble::bad_data, Place{source_name, other.first_line, 0, ""},
+       comma ? "--decimal comma was given, but numbers have a decimal point, first " + other.first_text
+             : "--decimal point was given, but numbers have a decimal comma, first " + other.first_text,
+       "leave --decimal out"});
 }
 
 } // namespace
@@ -255,23 +271,6 @@ std::vector<std::string> cells_of(std::string_view line, char delimiter) {
   return cells;
 }
 
-std::string delimiter_name(char delimiter) {
-  switch (delimiter) {
-  case ',':
-    return "comma";
-  case ';':
-    return "semicolon";
-  case '\t':
-    return "tab";
-  case '|':
-    return "pipe";
-  case blanks_delimiter:
-    return "run of blanks";
-  default:
-    return std::string("\"") + delimiter + '"';
-  }
-}
-
 bool looks_like_row(const std::vector<std::string>& cells) {
   if (cells.size() < 2) return false;
   if (std::any_of(cells.begin(), cells.end(), [](const std::string& c) { return names_a_time(c); }))
@@ -291,9 +290,7 @@ Choice<char> find_delimiter(const std::string& source_name, std::span<const Samp
                      "no line has a comma, semicolon, tab, pipe or run of blanks between values",
                      "say what stands between cells, for example --delimiter semicolon"});
   const Agreement most = agreement_on(lines, best);
-  return {best, How::found,
-          std::to_string(most.lines) + " of " + times(all, "line") + (most.lines == 1 ? " has " : " have ") +
-              delimiters(most.cells - 1, best)};
+  return {best, How::found, lines_with(most.lines, all, delimiters(most.cells - 1, best))};
 }
 
 Choice<char> find_decimal_mark(const std::string& source_name, std::span<const SampleLine> rows,
@@ -314,16 +311,25 @@ Choice<char> find_decimal_mark(const std::string& source_name, std::span<const S
   }
   if (points.cells > 0 && commas.cells > 0) {
     const MarkCount& rarer = points.cells < commas.cells ? points : commas;
-    throw UserError({Trouble::bad_data, Place{source_name, rarer.first_line, 0, ""},
-                     times(points.cells, "number") + " with a decimal point (" + points.first_text +
-                         ") and " + std::to_string(commas.cells) + " with a decimal comma (" +
-                         commas.first_text + ")",
-                     "say which one is meant, for example --decimal comma"});
+    throw UserError(
+        {Trouble::bad_data, Place{source_name, rarer.first_line, 0, ""},
+         points.cells == 1
+             ? fmt::format("1 number with a decimal point ({}) and {} with a decimal comma ({})",
+                           points.first_text, commas.cells, commas.first_text)
+             : fmt::format("{} numbers with a decimal point ({}) and {} with a decimal comma ({})",
+                           points.cells, points.first_text, commas.cells, commas.first_text),
+         "say which one is meant, for example --decimal comma"});
   }
   if (points.cells > 0)
-    return {'.', How::found, times(points.cells, "number") + " with a point, first " + points.first_text};
+    return {'.', How::found,
+            points.cells == 1
+                ? "1 number with a point, first " + points.first_text
+                : fmt::format("{} numbers with a point, first {}", points.cells, points.first_text)};
   if (commas.cells > 0)
-    return {',', How::found, times(commas.cells, "number") + " with a comma, first " + commas.first_text};
+    return {',', How::found,
+            commas.cells == 1
+                ? "1 number with a comma, first " + commas.first_text
+                : fmt::format("{} numbers with a comma, first {}", commas.cells, commas.first_text)};
   return {'.', How::assumed, "no number has a decimal mark"};
 }
 

@@ -26,9 +26,6 @@ struct SampleLine {
 /// All cells of a line. An empty line has one empty cell.
 [[nodiscard]] std::vector<std::string> cells_of(std::string_view line, char delimiter);
 
-/// "comma", "semicolon", "tab", "pipe", "run of blanks".
-[[nodiscard]] std::string delimiter_name(char delimiter);
-
 /// Whether a line may be a row: at least two cells are values of any kind, or marks of none, and no cell is a
 /// name of time.
 [[nodiscard]] bool looks_like_row(const std::vector<std::string>& cells);

@@ -2,6 +2,8 @@
 
 #include "errors/user_error.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cstring>
@@ -211,14 +213,13 @@ std::optional<Choice<TextEncoding>> utf16_by_zeros(std::string_view bytes) {
   const auto side = [&](std::size_t many, std::size_t few) {
     return many * 10 >= pairs * 7 && few * 50 <= pairs;
   };
-  const auto says = [&](std::size_t many, const char* which) {
-    return std::to_string(many) + " of " + std::to_string(pairs) + " pairs of bytes have a zero " + which;
-  };
   if (pairs < 4) return std::nullopt;
   if (side(zeros.odd, zeros.even))
-    return Choice<TextEncoding>{TextEncoding::utf16_le, How::found, says(zeros.odd, "second")};
+    return Choice<TextEncoding>{TextEncoding::utf16_le, How::found,
+                                fmt::format("{} of {} pairs of bytes have a zero second", zeros.odd, pairs)};
   if (side(zeros.even, zeros.odd))
-    return Choice<TextEncoding>{TextEncoding::utf16_be, How::found, says(zeros.even, "first")};
+    return Choice<TextEncoding>{TextEncoding::utf16_be, How::found,
+                                fmt::format("{} of {} pairs of bytes have a zero first", zeros.even, pairs)};
   return std::nullopt;
 }
 
@@ -230,19 +231,19 @@ Choice<TextEncoding> one_byte_or_utf8(std::string_view bytes) {
   std::size_t first = 0;
   while (marked[first] == bytes[first])
     ++first;
-  const std::string line =
-      "line " +
-      std::to_string(1 + std::count(bytes.begin(), bytes.begin() + static_cast<std::ptrdiff_t>(first), '\n'));
+  const auto line = 1 + std::count(bytes.begin(), bytes.begin() + static_cast<std::ptrdiff_t>(first), '\n');
   const auto is_high = [](char c) { return static_cast<unsigned char>(c) >= 0x80; };
   const bool has_utf8 = std::any_of(marked.begin(), marked.end(), is_high);
   const bool all_known = std::all_of(
       bytes.begin(), bytes.end(), [](char c) { return is_in_windows_1252(static_cast<unsigned char>(c)); });
   if (has_utf8 || !all_known)
-    return {TextEncoding::utf8, How::assumed, line + " has bytes that are no UTF-8; they show as \"?\""};
+    return {TextEncoding::utf8, How::assumed,
+            fmt::format("line {} has bytes that are no UTF-8; they show as \"?\"", line)};
   std::string character;
   append_windows_1252(character, byte_at(bytes.data(), first));
   return {TextEncoding::windows_1252, How::assumed,
-          line + " has bytes that are no UTF-8; in Windows-1252 the first is \"" + character + '"'};
+          fmt::format("line {} has bytes that are no UTF-8; in Windows-1252 the first is \"{}\"", line,
+                      character)};
 }
 
 /// A given encoding that the zero bytes contradict would turn a log into marks or nonsense.

@@ -366,11 +366,13 @@ void read_preamble_line(const SampleLine& line, char delimiter, PreambleSays& sa
   if (key.find("transcribed") != std::string::npos && says.by_hand_text.empty()) says.by_hand_text = said;
   if (key.find("unit") != std::string::npos || key.find("unidad") != std::string::npos)
     if (const auto unit = find_temperature_unit(value)) {
-      says.temperature_units_differ =
-          says.temperature_units_differ || (says.temperature_unit && says.temperature_unit != unit);
-      says.temperature_unit = unit;
-      says.temperature_unit_text =
-          says.temperature_units_differ ? says.temperature_unit_text + "; " + said : said;
+      const bool differs = says.temperature_unit && says.temperature_unit != unit;
+      if (differs && !says.temperature_units_differ) says.other_unit_text = said;
+      says.temperature_units_differ = says.temperature_units_differ || differs;
+      if (!says.temperature_units_differ) {
+        says.temperature_unit = unit;
+        says.temperature_unit_text = said;
+      }
     }
   if (key.find("time zone") != std::string::npos || key.find("timezone") != std::string::npos ||
       key.find("zona horaria") != std::string::npos)

@@ -23,6 +23,7 @@ struct HeaderCell {
 struct PreambleSays {
   std::optional<ColumnUnit> temperature_unit;
   std::string temperature_unit_text;     ///< the line, with its number
+  std::string other_unit_text;           ///< likewise the first line that names another unit
   bool temperature_units_differ = false; ///< two lines name two units
   std::optional<Zone> zone;
   std::string zone_text;

@@ -81,11 +81,11 @@ void find_long_layout(const Source& source, Understanding& understanding) {
   value->kind = {ColumnKind::ignored, How::found, "its readings stand below, each under its probe"};
   understanding.long_layout =
       LongLayout{probe->position - 1, value->position - 1, static_cast<int>(columns.size())};
-  const std::string said = "rows where \"" + probe->name + "\" says \"";
   for (const std::string& label : labels) {
     LogColumn column = reading;
     column.name = label;
-    column.kind = {ColumnKind::temperature, How::found, said + shown(label) + '"'};
+    column.kind = {ColumnKind::temperature, How::found,
+                   "rows where \"" + probe->name + "\" says \"" + shown(label) + '"'};
     if (names_another_reading(label))
       column.kind = {ColumnKind::ignored, How::found, "the name is of no probe"};
     columns.push_back(column);

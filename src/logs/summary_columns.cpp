@@ -3,6 +3,8 @@
 #include "logs/encoding.h"
 #include "logs/unit_words.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <string>
@@ -108,10 +110,10 @@ bool may_be_a_name(const Summary& own, const Family& family) {
   return !has_letter && family.read == nullptr;
 }
 
-std::string_view name_of(Figure figure) {
-  return figure == Figure::highest  ? "highest readings"
-         : figure == Figure::lowest ? "lowest readings"
-                                    : "means";
+std::string what_it_holds(Figure figure) {
+  return figure == Figure::highest  ? "holds highest readings"
+         : figure == Figure::lowest ? "holds lowest readings"
+                                    : "holds means";
 }
 
 } // namespace
@@ -124,7 +126,7 @@ void leave_out_summaries(std::vector<LogColumn>& columns) {
     const Family family = family_of(before, own.probe);
     if (may_be_a_name(own, family)) continue;
     const LogColumn* const read = family.read;
-    const std::string what = "holds " + std::string(name_of(own.figure));
+    const std::string what = what_it_holds(own.figure);
     if (read == nullptr)
       column.kind = {ColumnKind::ignored, How::found,
                      what + ", and no column holds the lowest, the mean or the reading"};
@@ -132,7 +134,7 @@ void leave_out_summaries(std::vector<LogColumn>& columns) {
       column.kind = {ColumnKind::ignored, How::found,
                      what + "; \"" + shown(read->name) + "\" is read for this probe"};
     else
-      column.kind.evidence += "; " + what + ", taken for the probe's reading";
+      column.kind.evidence = fmt::format("{}; {}, taken for the probe's reading", column.kind.evidence, what);
   }
 }
 

@@ -4,7 +4,10 @@
 #include "errors/user_error.h"
 #include "logs/encoding.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <numeric>
 
 namespace coldbag {
 
@@ -144,9 +147,12 @@ bool all_dotted_clocks(const ColumnLooks& looks) {
         "write clocks with colons, for example 18:30:00, or name the columns of both with --date-column and "
         "--time-column");
   const std::string unknown_month = unknown_month_in(first);
-  const std::string why =
-      unknown_month.empty() ? "" : ": \"" + shown(unknown_month) + "\" is not known as a month";
-  refuse(ask.first_place(column), "\"" + shown(first) + "\" is no time this program can read" + why,
+  refuse(ask.first_place(column),
+         unknown_month.empty()
+             ? fmt::format("\"{}\" is no time this program can read", shown(first))
+             : fmt::format("\"{}\" is no time this program can read: \"{}\" is not known as a "
+                           "month",
+                           shown(first), shown(unknown_month)),
          "write for example 2026-03-08 14:05:00; months by name are read in " +
              std::string(calendar_languages) + ", and a zone as Z or +02:00");
 }
@@ -179,7 +185,7 @@ void set_zone(const Question& ask, TimeFound& found, std::string_view example) {
 }
 
 std::string of_rows(std::size_t count, const ColumnLooks& looks) {
-  return std::to_string(count) + " of " + std::to_string(looks.filled() + looks.missing) + " first rows";
+  return fmt::format("{} of {} first rows", count, looks.filled() + looks.missing);
 }
 
 TimeFound moments_in(const Question& ask, int column, How how) {
@@ -187,10 +193,10 @@ TimeFound moments_in(const Question& ask, int column, How how) {
   found.time = column;
   found.how = how;
   const ColumnLooks& looks = ask.look(column);
-  found.evidence = how == How::given
-                       ? "--time-column"
-                       : of_rows(looks.moments, looks) + " are " +
-                             (looks.is_iso ? "ISO 8601 times" : "times") + ", first " + shown(looks.first);
+  found.evidence = how == How::given ? "--time-column"
+                                     : of_rows(looks.moments, looks) +
+                                           (looks.is_iso ? " are ISO 8601 times" : " are times") +
+                                           ", first " + shown(looks.first);
   found.rule.form = {looks.is_iso ? TimeRule::Form::iso : TimeRule::Form::written, How::found,
                      "first time is " + shown(looks.first)};
   found.order_open = looks.order_open;
@@ -229,7 +235,6 @@ std::optional<TimeFound> counted_in(const Question& ask, int column, How how) {
   const bool has_unit = (name.unit && is_duration(name.unit->unit)) || ask.options.elapsed_unit;
   std::optional<Form> form;
   ColumnUnit unit = ColumnUnit::none;
-  const std::string from = "numbers from " + shown(looks.first) + " on ";
   std::string evidence;
   if (ask.options.time_form) {
     form = ask.options.time_form;
@@ -238,15 +243,16 @@ std::optional<TimeFound> counted_in(const Question& ask, int column, How how) {
   } else if (within(epoch_2000_s, epoch_2100_s)) {
     form = Form::epoch;
     unit = ColumnUnit::seconds;
-    evidence = from + "are seconds since 1970";
+    evidence = fmt::format("numbers from {} on are seconds since 1970", shown(looks.first));
   } else if (within(epoch_2000_s * 1e3, epoch_2100_s * 1e3)) {
     form = Form::epoch;
     unit = ColumnUnit::milliseconds;
-    evidence = from + "are milliseconds since 1970";
+    evidence = fmt::format("numbers from {} on are milliseconds since 1970", shown(looks.first));
   } else if (!has_unit && !is_elapsed_name(name.name) && within(serial_2000, serial_2100) &&
              looks.most - looks.least < static_cast<double>(looks.numbers)) {
     form = Form::serial_1900;
-    evidence = from + "are days of a spreadsheet that counts from 1900";
+    evidence =
+        fmt::format("numbers from {} on are days of a spreadsheet that counts from 1900", shown(looks.first));
   }
   if (form != Form::epoch && form != Form::serial_1900 && form != Form::serial_1904) return std::nullopt;
   TimeFound found;
@@ -405,17 +411,12 @@ std::optional<TimeFound> elapsed_found(const Question& ask) {
 
 [[noreturn]] void refuse_no_time(const Question& ask) {
   const int line = ask.header.header_line;
-  refuse(
-      Place{ask.source_name, line, 0, ""},
-      line == 0 ? "no column holds dates and times, and there is no header to name one"
-                : "no column holds times: the header has " +
-                      [&] {
-                        std::vector<int> all(ask.looks.size());
-                        for (std::size_t i = 0; i < all.size(); ++i)
-                          all[i] = static_cast<int>(i);
-                        return names_of(ask, all);
-                      }(),
-      "name it, for example --time-column 1; for time since the start also --elapsed-unit s, min or h");
+  std::vector<int> all(ask.looks.size());
+  std::iota(all.begin(), all.end(), 0);
+  refuse(Place{ask.source_name, line, 0, ""},
+         line == 0 ? "no column holds dates and times, and there is no header to name one"
+                   : "no column holds times: the header has " + names_of(ask, all),
+         "name it, for example --time-column 1; for time since the start also --elapsed-unit s, min or h");
 }
 
 } // namespace

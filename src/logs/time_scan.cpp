@@ -5,6 +5,8 @@
 #include "logs/lines.h"
 #include "logs/table_lines.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cstdlib>
@@ -83,31 +85,33 @@ bool same_numbers(const WrittenDate& a, const WrittenDate& b) {
   return a.first == b.first && a.second == b.second && a.third == b.third;
 }
 
-/// "day first or month first", "the day, the month or the year": `name` of each reading.
-template <class Name>
-std::string one_of(const std::vector<const Reading*>& readings, Name name) {
+/// What may stand in front, by readings of which two or three are left.
+std::string parts_in_front(const std::vector<const Reading*>& left) {
+  if (left.size() > 2) return "the day, the month or the year";
+  if (left[0]->order == DateOrder::month_first) return "the month or the year";
+  return left[1]->order == DateOrder::month_first ? "the day or the month" : "the day or the year";
+}
+
+/// "--date-order day-first or --date-order month-first".
+std::string options_of(const std::vector<const Reading*>& readings) {
   std::string text;
-  for (std::size_t i = 0; i < readings.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == readings.size() ? " or " : ", ") + name(readings[i]->order);
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    const DateOrder order = readings[i]->order;
+    text += (i == 0 ? "" : i + 1 == readings.size() ? " or " : ", ");
+    text += order == DateOrder::day_first     ? "--date-order day-first"
+            : order == DateOrder::month_first ? "--date-order month-first"
+                                              : "--date-order year-first";
+  }
   return text;
-}
-
-std::string part_in_front(DateOrder order) {
-  return order == DateOrder::day_first     ? "the day"
-         : order == DateOrder::month_first ? "the month"
-                                           : "the year";
-}
-
-std::string option_of(DateOrder order) {
-  return std::string("--date-order ") + (order == DateOrder::day_first     ? "day-first"
-                                         : order == DateOrder::month_first ? "month-first"
-                                                                           : "year-first");
 }
 
 /// What in the log rules out a reading.
 std::string against(const Reading& reading) {
-  return "line " + std::to_string(reading.against_line) + ", " + reading.against + ", " +
-         (reading.possible ? "would be a jump of weeks " : "is no date ") + order_name(reading.order);
+  const std::string order = order_name(reading.order);
+  return reading.possible
+             ? fmt::format("line {}, {}, would be a jump of weeks {}", reading.against_line, reading.against,
+                           order)
+             : fmt::format("line {}, {}, is no date {}", reading.against_line, reading.against, order);
 }
 
 /// The only reading that fits all dates.
@@ -123,17 +127,21 @@ Choice<DateOrder> chosen(const std::vector<Reading>& readings, const Place& plac
   }
   if (left.empty() && possible.size() == 1) left = possible;
   if (left.empty())
-    refuse(place, "dates such as \"" + example + "\" jump about, read " + one_of(all, order_name),
-           "say " + one_of(all, option_of));
+    refuse(place,
+           all.size() > 2
+               ? fmt::format("dates such as \"{}\" jump about, read day first, month first or year first",
+                             example)
+               : fmt::format("dates such as \"{}\" jump about, read day first or month first", example),
+           "say " + options_of(all));
   if (left.size() > 1)
     refuse(place,
-           "\"" + example + "\" may have " + one_of(left, part_in_front) +
-               " first, and no date of the log settles it",
-           "say " + one_of(left, option_of));
+           fmt::format("\"{}\" may have {} first, and no date of the log settles it", example,
+                       parts_in_front(left)),
+           "say " + options_of(left));
   std::string evidence;
   for (const Reading& reading : readings)
     if (&reading != left[0] && reading.against_line > 0)
-      evidence += (evidence.empty() ? "" : "; ") + against(reading);
+      evidence = evidence.empty() ? against(reading) : evidence + "; " + against(reading);
   return {left[0]->order, How::found, evidence.empty() ? order_name(left[0]->order) : evidence};
 }
 
@@ -168,7 +176,8 @@ Choice<DateOrder> find_date_order(const Source& source, const Understanding& log
   if (!differ && !may_begin_with_year)
     return {DateOrder::day_first, How::found, "day and month are the same number in every date"};
   Choice<DateOrder> found = chosen(readings, place, example);
-  if (two_digits) found.evidence += "; years 69 to 99 are 1969 to 1999, 00 to 68 are 2000 to 2068";
+  if (two_digits)
+    found.evidence = found.evidence + "; years 69 to 99 are 1969 to 1999, 00 to 68 are 2000 to 2068";
   return found;
 }
 

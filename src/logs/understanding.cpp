@@ -12,6 +12,8 @@
 #include "logs/time_scan.h"
 #include "logs/unit_words.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <charconv>
@@ -67,15 +69,15 @@ struct NoLog {
 };
 constexpr const char* save_sheet = "save the sheet of readings as CSV text in UTF-8";
 constexpr std::array<NoLog, 9> kinds_of_no_log{{
-    {"PK\x03\x04", "a packed file or a spreadsheet workbook, not text", save_sheet},
-    {"\xD0\xCF\x11\xE0", "a spreadsheet workbook, not text", save_sheet},
-    {"\x1F\x8B", "a packed file (gzip), not text", "unpack it and name the log in it"},
-    {"%PDF-", "a page description (PDF), not a table", "export the readings themselves as CSV text"},
-    {"<?xml", "XML, not a table", "export the readings as CSV text"},
-    {"<!DOCTYPE", "a web page, not a table", "export the readings as CSV text"},
-    {"<html", "a web page, not a table", "export the readings as CSV text"},
-    {"{\"", "JSON, not a table", "export the readings as CSV text"},
-    {"[{", "JSON, not a table", "export the readings as CSV text"},
+    {"PK\x03\x04", "is a packed file or a spreadsheet workbook, not text", save_sheet},
+    {"\xD0\xCF\x11\xE0", "is a spreadsheet workbook, not text", save_sheet},
+    {"\x1F\x8B", "is a packed file (gzip), not text", "unpack it and name the log in it"},
+    {"%PDF-", "is a page description (PDF), not a table", "export the readings themselves as CSV text"},
+    {"<?xml", "is XML, not a table", "export the readings as CSV text"},
+    {"<!DOCTYPE", "is a web page, not a table", "export the readings as CSV text"},
+    {"<html", "is a web page, not a table", "export the readings as CSV text"},
+    {"{\"", "is JSON, not a table", "export the readings as CSV text"},
+    {"[{", "is JSON, not a table", "export the readings as CSV text"},
 }};
 
 /// What can be told from the bytes alone to be no log.
@@ -86,7 +88,7 @@ void check_is_text(const Source& source, std::string_view bytes) {
   const std::string_view text =
       bytes.substr(std::min(bytes.find_first_not_of(" \t\r\n\xEF\xBB\xBF"), bytes.size()));
   for (const auto& [beginning, what, remedy] : kinds_of_no_log)
-    if (text.starts_with(beginning)) refuse(place, std::string("is ") + what, std::string(remedy));
+    if (text.starts_with(beginning)) refuse(place, what, remedy);
 }
 
 std::vector<SampleLine> sample_lines(const Source& source, std::string bytes) {
@@ -370,7 +372,8 @@ class ColumnChoice {
       column.unit = {*options_.temperature_unit, How::given, "--unit"};
     } else if (header_.preamble.temperature_units_differ) {
       complain(column,
-               "lines before the header name two units (" + header_.preamble.temperature_unit_text + ")",
+               fmt::format("lines before the header name two units ({}; {})",
+                           header_.preamble.temperature_unit_text, header_.preamble.other_unit_text),
                "say --unit C or --unit F");
     } else if (header_.preamble.temperature_unit) {
       column.unit = {*header_.preamble.temperature_unit, How::found, header_.preamble.temperature_unit_text};
@@ -487,7 +490,7 @@ class ColumnChoice {
 
 void check_has_temperature(const Source& source, const Header& header,
                            const std::vector<LogColumn>& columns) {
-  std::string names;
+  std::string names; // and why each is not read; the report's words know this form of a list
   for (const LogColumn& column : columns) {
     if (column.kind.value == ColumnKind::temperature) return;
     names += (names.empty() ? "\"" : ", \"") + column.name + '"';

@@ -116,13 +116,12 @@ Parsed decimal_comma(std::string_view whole, std::string_view text, std::size_t 
   std::size_t digits = 0;
   while (comma + 1 + digits < text.size() && is_digit(text[comma + 1 + digits]))
     ++digits;
-  std::string remedy = fmt::format("write \"{}\"", pointed);
-  if (digits == 3) {
-    std::string joined{text};
-    joined.erase(comma, 1);
-    remedy += fmt::format(", or \"{}\" if the comma parts the thousands", joined);
-  }
-  return refused(fmt::format("\"{}\" has a comma in its number", whole), std::move(remedy));
+  const std::string problem = fmt::format("\"{}\" has a comma in its number", whole);
+  if (digits != 3) return refused(problem, fmt::format("write \"{}\"", pointed));
+  std::string joined{text};
+  joined.erase(comma, 1);
+  return refused(problem,
+                 fmt::format("write \"{}\", or \"{}\" if the comma parts the thousands", pointed, joined));
 }
 
 Parsed checked_value(double value, std::string_view whole, Dimension dimension) {

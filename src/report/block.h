@@ -24,7 +24,7 @@ struct Heading {
   bool operator==(const Heading&) const = default;
 };
 
-/// Told by a shape beside the word.
+/// The shape that tells a verdict beside its word; none where it is not decided.
 enum class Mark { pass, fail, unproven, none };
 
 /// PASS, FAIL, ... with the sentence it is never written without.

@@ -64,10 +64,17 @@ std::string role_name(const Words& words, ProbeRole role) {
   return words.text(fmt::format("role_{}", role_text(role)));
 }
 
-std::string named(const Words& words, std::string_view family, std::string_view name) {
-  std::string key = fmt::format("{}_{}", family, name);
-  std::replace(key.begin(), key.end(), ' ', '_');
-  return words.has(key) ? words.text(key) : std::string(name);
+std::string bag_description(const Words& words, const std::string& described) {
+  const std::size_t of = described.find(" of ");
+  const std::size_t first = described.find(", ");
+  const std::size_t second = first == std::string::npos ? first : described.find(", ", first + 2);
+  if (of >= first || second == std::string::npos) return clean(described);
+  return clean(
+      words.text("bag_description",
+                 {{"form", named(words, "form", described.substr(0, of))},
+                  {"material", named(words, "substrate", described.substr(of + 4, first - of - 4))},
+                  {"closure", named(words, "closure", described.substr(first + 2, second - first - 2))},
+                  {"neighbours", named(words, "neighbours", described.substr(second + 2))}}));
 }
 
 std::string values_text(const RunReport& report, const SaidValues& values) {

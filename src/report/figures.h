@@ -30,8 +30,12 @@ namespace coldbag {
 [[nodiscard]] std::string criterion_name(const Words& words, const std::string& name);
 [[nodiscard]] std::string role_name(const Words& words, ProbeRole role);
 
-/// Of a table or a file, in the words of the catalogue where its family has one for it.
-[[nodiscard]] std::string named(const Words& words, std::string_view family, std::string_view name);
+/// How a kind of bag is described, "brick of sawdust, breathing, apart", in the words of the catalogue;
+/// another text as it is.
+[[nodiscard]] std::string bag_description(const Words& words, const std::string& described);
+
+/// What of a thing said its words have no place for: "; kind value" for each.
+[[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);
 
 /// What of a thing said its words have no place for: "; kind value" for each.
 [[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);

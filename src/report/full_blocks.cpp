@@ -173,7 +173,7 @@ Blocks judgement_blocks(const RunReport& report, const Words& words) {
 Blocks would_need_blocks(const RunReport& report, const Words& words) {
   Blocks out;
   for (const WouldNeed& need : report.would_need) {
-    out.push_back(Heading{clean(need.name), 3});
+    out.push_back(Heading{named(words, "treatment", clean(need.name)), 3});
     out.push_back(Item{
         words.text("full_would_need", {{"setpoint_degC", print_setpoint(need.setpoint_degC, report.units)},
                                        {"hot_at", moment_or_dash(report, need.hot_at_s)},
@@ -213,7 +213,7 @@ Blocks survival_blocks(const RunReport& report, const Words& words) {
   Blocks items;
   for (const Survival& s : report.survival) {
     std::string line = words.text("full_survival", {{"count", fmt::format("{:.3g}", s.initial_count)},
-                                                    {"organism", s.name},
+                                                    {"organism", named(words, "organism", s.name)},
                                                     {"survivors", few_text(s.survivors_at_most, words)},
                                                     {"bags", std::to_string(s.bags)},
                                                     {"bad_bags", few_text(s.expected_bad_bags, words)}});

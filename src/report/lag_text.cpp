@@ -26,7 +26,7 @@ std::string bag_name(const LagForecast& forecast, const Words& words) {
   const std::string form = fmt::format("form_{}", form_text(forecast.bag.body.form));
   return words.text("lag_bag", {{"mass_kg", print_mass(forecast.bag.body.mass_kg, forecast.units)},
                                 {"form", words.text(form)},
-                                {"material", forecast.bag.material}});
+                                {"material", named(words, "substrate", forecast.bag.material)}});
 }
 
 std::string first_line(const LagForecast& forecast, const Words& words) {

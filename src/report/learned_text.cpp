@@ -1,6 +1,7 @@
 #include "report/learned_text.h"
 
 #include "quantity/print.h"
+#include "report/figures.h"
 #include "report/layout.h"
 
 #include <fmt/format.h>
@@ -12,20 +13,21 @@ namespace coldbag {
 namespace {
 
 /// "1.04 (0.93 to 1.17)": where 90 of 100 lie.
-std::string factor_range(const FitPrior& prior, std::size_t which) {
+std::string factor_range(const FitPrior& prior, std::size_t which, const Words& words) {
   const double sd = std::sqrt(prior.covariance[which][which]);
   const auto factor = [&](double k) { return fmt::format("{:.2f}", std::exp(prior.ln[which] + k * sd)); };
-  return fmt::format("{} ({} to {})", factor(0), factor(-coverage_k), factor(coverage_k));
+  return words.text("learned_range",
+                    {{"factor", factor(0)}, {"lower", factor(-coverage_k)}, {"upper", factor(coverage_k)}});
 }
 
 std::string bag_text(const LearnedBag& bag, const Words& words) {
   return item(words.text("learned_bag", {{"bag", clean(bag.bag)},
-                                         {"description", clean(bag.described)},
+                                         {"description", bag_description(words, bag.described)},
                                          {"runs", std::to_string(bag.runs)},
                                          {"bags", std::to_string(bag.bags)},
-                                         {"conductivity", factor_range(bag.prior, 0)},
-                                         {"vapour", factor_range(bag.prior, 1)},
-                                         {"film", factor_range(bag.prior, 2)}}));
+                                         {"conductivity", factor_range(bag.prior, 0, words)},
+                                         {"vapour", factor_range(bag.prior, 1, words)},
+                                         {"film", factor_range(bag.prior, 2, words)}}));
 }
 
 std::string pattern_item(const LearnedPattern& pattern, const Words& words) {

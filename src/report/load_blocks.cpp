@@ -88,7 +88,7 @@ Blocks probe_items(const RunReport& report, const ProbeHeating& probe, const Wor
 }
 
 std::string described_text(const RunReport& report, const BagHeating& kind, const Words& words) {
-  return words.text("heating_described", {{"description", clean(kind.described)},
+  return words.text("heating_described", {{"description", bag_description(words, kind.described)},
                                           {"mass_kg", print_mass(kind.mass_kg, report.units)},
                                           {"moisture", fmt::format("{:.1f} %", 100 * kind.moisture_wb)}});
 }

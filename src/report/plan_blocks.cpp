@@ -74,7 +74,7 @@ class Writer {
     if (!report_.name.empty()) out.push_back(Heading{clean(report_.name), 1});
     out.push_back(
         Paragraph{word("size_what", {{"bags", bags()},
-                                     {"treatment", resolved_.treatment.name},
+                                     {"treatment", named(words_, "treatment", resolved_.treatment.name)},
                                      {"hold_degC", print_setpoint(resolved_.input.vessel.top_degC, units_)},
                                      {"volume_m3", print_volume(resolved_.vessel_volume_m3, units_)},
                                      {"power_W", print_power(resolved_.power_W, units_)}})});
@@ -98,7 +98,7 @@ class Writer {
           word("size_bags", {{"count", std::to_string(kind.count)},
                              {"mass_kg", print_mass(kind.bag.body.mass_kg, units_)},
                              {"form", word(fmt::format("form_{}", form_text(kind.bag.body.form)))},
-                             {"material", kind.bag.material}}));
+                             {"material", named(words_, "substrate", kind.bag.material)}}));
     return out;
   }
 
@@ -171,7 +171,7 @@ class Writer {
       return fmt::format("{} {}", print_fixed(units, units < 10 ? 2 : 1), use.unit);
     };
     std::string out =
-        word("size_fuel", {{"fuel", use.name},
+        word("size_fuel", {{"fuel", named(words_, "fuel", use.name)},
                            {"likely", amount(use.units)},
                            {"slow", amount(use.units_slow)},
                            {"per_bag", fmt::format("{} {}", print_fixed(use.units_per_bag, 3), use.unit)}});

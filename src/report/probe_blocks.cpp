@@ -35,11 +35,12 @@ std::string bands_text(const ProbeResult& p, const Words& words) {
 // Where nothing was judged, F of the probes is what the first of the treatments counts.
 std::string reference_text(const RunReport& report, const Words& words) {
   if (report.verdict)
-    return words.text("full_reference", {{"name", clean(report.reference.name)},
+    return words.text("full_reference", {{"name", named(words, "reference", clean(report.reference.name))},
                                          {"at_degC", fmt::format("{:g}", report.reference.at_degC)},
                                          {"z_K", fmt::format("{:g}", report.reference.z_K)}});
   if (report.would_need.empty()) return words.text("table_lethality");
-  return words.text("full_lethality_of_first", {{"treatment", clean(report.would_need.front().name)}});
+  return words.text("full_lethality_of_first",
+                    {{"treatment", named(words, "treatment", clean(report.would_need.front().name))}});
 }
 
 std::string F_values_text(const RunReport& report, const ProbeResult& p, const Words& words) {
@@ -133,10 +134,10 @@ Blocks organism_table(const ProbeResult& p, const Words& words) {
   bool any_beyond = false;
   for (const OrganismResult& o : p.organisms) {
     any_beyond = any_beyond || o.beyond_range;
-    table.rows.push_back(
-        {{clean(o.name) + (o.beyond_range ? mark : ""), decades_text(o.decades, words),
-          decades_text(o.decades_lower, words), decades_text(o.decades_lower_z_less_one, words)},
-         o.basis == "published" ? "" : named(words, "basis", o.basis)});
+    table.rows.push_back({{named(words, "organism", clean(o.name)) + (o.beyond_range ? mark : ""),
+                           decades_text(o.decades, words), decades_text(o.decades_lower, words),
+                           decades_text(o.decades_lower_z_less_one, words)},
+                          o.basis == "published" ? "" : named(words, "basis", o.basis)});
   }
   Blocks out{std::move(table)};
   if (any_beyond) out.push_back(Paragraph{"* " + words.text("full_organism_beyond"), 4, Tone::plain, 2});

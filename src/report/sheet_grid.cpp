@@ -1,6 +1,5 @@
 #include "report/sheet_grid.h"
 
-#include "quantity/print.h"
 #include "report/layout.h"
 
 #include <algorithm>
@@ -21,7 +20,6 @@ constexpr std::size_t narrowest_remark = 12;
 constexpr std::size_t most_name_lines = 4;
 constexpr std::size_t fewest_rows = 3;
 constexpr std::size_t lines_of_row = 2;
-constexpr std::int64_t day_us = 86'400'000'000;
 
 /// What gauge and probes take, a rule behind each.
 std::size_t width_of_cells(std::size_t cells, std::size_t cell) {
@@ -61,7 +59,7 @@ std::vector<SheetColumn> sheet_columns(const RunSheet& sheet, const Words& words
 }
 
 SheetGrid::SheetGrid(const RunSheet& sheet, const Words& words)
-    : sheet_(sheet), words_(words), columns_(sheet_columns(sheet, words)) {}
+    : sheet_(sheet), parts_(sheet, words), columns_(sheet_columns(sheet, words)) {}
 
 PrintedLines SheetGrid::page(std::size_t room) {
   PrintedLines out = header();
@@ -104,31 +102,12 @@ PrintedLines SheetGrid::header() const {
 
 PrintedLines SheetGrid::printed_row() const {
   const SheetLine& line = sheet_.lines[next_];
-  PrintedLines out{across({{day_text(line)}}, 0, '+', '-'),
-                   without_blanks_at_end(across({{time_text(line)}}, 0, '|', ' '))};
+  PrintedLines out{across({{parts_.day_of(next_)}}, 0, '+', '-'),
+                   without_blanks_at_end(across({{parts_.time_of(next_)}}, 0, '|', ' '))};
   const std::size_t indent = columns_.front().width + 1;
   if (line.remark)
-    append_lines(out, sheet_paragraph(
-                          std::string(indent, ' ') + said_text(words_, sheet_.units, *line.remark), indent));
+    append_lines(out, sheet_paragraph(std::string(indent, ' ') + parts_.said(*line.remark), indent));
   return out;
-}
-
-WallTime SheetGrid::wall_at(const SheetLine& line) const {
-  return {sheet_.start->at.us + static_cast<std::int64_t>(line.since_steam_on_s * 1e6)};
-}
-
-std::string SheetGrid::time_text(const SheetLine& line) const {
-  if (!sheet_.start) return print_fixed(line.since_steam_on_s / 60, 0);
-  return print_iso_wall(wall_at(line)).substr(11, 5);
-}
-
-/// "03-09" or "day 2" where this row is the first of a day that the sheet did not begin on.
-std::string SheetGrid::day_text(const SheetLine& line) const {
-  if (!sheet_.start || next_ == 0) return "";
-  const std::int64_t day = wall_at(line).us / day_us;
-  if (day == wall_at(sheet_.lines[next_ - 1]).us / day_us) return "";
-  if (sheet_.start->has_date) return print_iso_wall(wall_at(line)).substr(5, 5);
-  return words_.text("sheet_day", {{"number", std::to_string(day + 1)}});
 }
 
 /// One line through all columns; cells that are not there are filled.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "report/sheet_lines.h"
+#include "report/sheet_parts.h"
 #include "report/words.h"
 #include "sizing/run_sheet.h"
 
@@ -34,14 +35,11 @@ class SheetGrid {
  private:
   [[nodiscard]] PrintedLines header() const;
   [[nodiscard]] PrintedLines printed_row() const;
-  [[nodiscard]] WallTime wall_at(const SheetLine& line) const;
-  [[nodiscard]] std::string time_text(const SheetLine& line) const;
-  [[nodiscard]] std::string day_text(const SheetLine& line) const;
   [[nodiscard]] std::string across(const std::vector<PrintedLines>& cells, std::size_t row, char between,
                                    char filler) const;
 
   const RunSheet& sheet_;
-  const Words& words_;
+  SheetParts parts_;
   std::vector<SheetColumn> columns_;
   std::size_t next_ = 0;
 };

@@ -1,15 +1,13 @@
 #include "report/sheet_text.h"
 
 #include "errors/our_fault.h"
-#include "quantity/print.h"
-#include "report/figures.h"
 #include "report/layout.h"
 #include "report/sheet_grid.h"
 #include "report/sheet_lines.h"
-
-#include <fmt/format.h>
+#include "report/sheet_parts.h"
 
 #include <algorithm>
+#include <array>
 #include <utility>
 
 namespace coldbag {
@@ -39,15 +37,32 @@ PrintedLines taken(Blocks& blocks, std::size_t room) {
   return out;
 }
 
-/// Two sentences, either of which may be empty.
-std::string after(const std::string& first, const std::string& second) {
-  return first + (first.empty() || second.empty() ? "" : " ") + second;
+constexpr std::array widths_of_parts{columns_of_sheet, half_of_sheet, third_of_sheet};
+
+std::string field_of(const SheetField& field, std::size_t width) {
+  return sheet_field(field.label, field.value, width, field.unit);
 }
 
-/// The parts of a sheet that stand before and behind its readings.
-class SheetParts {
+std::string line_of(const SheetFields& line) {
+  const std::size_t width = widths_of_parts[line.parts - 1];
+  std::string text;
+  for (const SheetField& field : line.fields)
+    text += (text.empty() ? "" : " ") + padded(field_of(field, width), width);
+  return without_blanks_at_end(text);
+}
+
+PrintedLines list(const std::vector<std::string>& texts) {
+  PrintedLines out;
+  for (const std::string& text : texts)
+    append_lines(out, sheet_item(text));
+  return out;
+}
+
+/// The parts of a sheet that stand before and behind its readings, in lines of text.
+class SheetPages {
  public:
-  SheetParts(const RunSheet& sheet, const Words& words) : sheet_(sheet), words_(words) {}
+  SheetPages(const RunSheet& sheet, const Words& words)
+      : sheet_(sheet), words_(words), parts_(sheet, words) {}
 
   /// What stands on the front, in its order; a block stays together.
   [[nodiscard]] Blocks front() const {
@@ -55,210 +70,127 @@ class SheetParts {
     append_lines(head, vessel());
     append_lines(head, treatment());
     for (const SheetBags& bags : sheet_.bags)
-      append_lines(head, bags_of(bags));
-    return {std::move(head), list(sheet_.cautions), events(), places(),
+      for (const SheetFields& line : parts_.bags(bags))
+        append_lines(head, {"", line_of(line)});
+    return {std::move(head), list(parts_.said(sheet_.cautions)), events(), places(),
             sheet_paragraph(words_.text("sheet_how_to_write"))};
   }
 
   [[nodiscard]] Blocks back() const {
     PrintedLines what_to_do{"", run_and_date(), "", words_.text("sheet_heading_what_to_do")};
-    append_lines(what_to_do, list(sheet_.if_it_happens));
-    return {std::move(what_to_do), disposition(), signature("sheet_operator_means"),
-            signature("sheet_reviewer_means"), typing()};
+    append_lines(what_to_do, list(parts_.said(sheet_.if_it_happens)));
+    return {std::move(what_to_do), disposition(), signature(parts_.operator_signature()),
+            signature(parts_.reviewer_signature()), typing()};
   }
 
-  /// What is to be looked at with every reading, on a line or two.
-  [[nodiscard]] PrintedLines reminders() const {
-    std::string all;
-    for (const Said& one : sheet_.reminders)
-      all = after(all, said(one));
-    return sheet_paragraph(all);
-  }
+  [[nodiscard]] PrintedLines reminders() const { return sheet_paragraph(parts_.reminders()); }
 
-  /// What tells of a page that lies alone to which run it belongs.
-  [[nodiscard]] std::string run_and_date() const {
-    return without_blanks_at_end(
-        side_by_side(sheet_field(words_.text("sheet_field_run"), clean(sheet_.run_name), half_of_sheet),
-                     sheet_field(words_.text("sheet_field_date"), date(), half_of_sheet)));
+  [[nodiscard]] std::string run_and_date() const { return line_of(parts_.run_and_date()); }
+
+  [[nodiscard]] std::string title(std::size_t page, std::size_t pages) const {
+    const std::string number = parts_.page(page, pages);
+    const std::size_t room = columns_of_sheet - screen_length(number) - 1;
+    const SheetField field = parts_.title();
+    const std::string name = field.value.empty() ? field_of(field, room) : field.value;
+    return padded(cut(name, room), room) + " " + number;
   }
 
  private:
-  [[nodiscard]] bool is_us() const { return sheet_.units == UnitSystem::us; }
-
-  [[nodiscard]] std::string date() const {
-    if (!sheet_.start || !sheet_.start->has_date) return "";
-    return print_iso_wall(sheet_.start->at).substr(0, 10);
-  }
-
-  [[nodiscard]] std::string said(Said one) const {
-    if (const auto basis = one.values.find("basis"); basis != one.values.end())
-      basis->second = named(words_, "basis", std::get<std::string>(basis->second));
-    return said_text(words_, sheet_.units, one);
-  }
-
-  [[nodiscard]] PrintedLines list(const std::vector<Said>& all) const {
-    PrintedLines out;
-    for (const Said& one : all)
-      append_lines(out, sheet_item(said(one)));
-    return out;
-  }
-
-  [[nodiscard]] std::string kind_text() const {
-    if (!sheet_.vessel_kind) return "";
-    if (*sheet_.vessel_kind == VesselKind::vented) return words_.text("sheet_vessel_vented");
-    if (!sheet_.rating_gauge_Pa) return words_.text("sheet_vessel_pressure_rated");
-    return words_.text("sheet_vessel_rated",
-                       {{"rating", print_pressure(*sheet_.rating_gauge_Pa, sheet_.units)}});
-  }
-
-  [[nodiscard]] std::string boiling_text() const {
-    if (!sheet_.altitude_m || !sheet_.boiling_degC) return "";
-    return words_.text("boils_at_altitude",
-                       {{"altitude_m", print_altitude(*sheet_.altitude_m, sheet_.units)},
-                        {"boiling_degC", print_temperature(*sheet_.boiling_degC, sheet_.units)}});
-  }
-
-  /// The vessel and what must be known of it; asked where it is not.
   [[nodiscard]] PrintedLines vessel() const {
-    PrintedLines out{without_blanks_at_end(side_by_side(
-        sheet_field(words_.text("sheet_field_vessel"), clean(sheet_.vessel), half_of_sheet),
-        sheet_field(words_.text("sheet_field_operator"), clean(sheet_.operator_name), half_of_sheet)))};
-    append_lines(out, sheet_paragraph(after(kind_text(), boiling_text())));
-    const std::string unit = words_.text(is_us() ? "sheet_unit_psi_gauge" : "sheet_unit_kpa_gauge");
-    const bool lacks_rating = sheet_.vessel_kind == VesselKind::pressure_rated && !sheet_.rating_gauge_Pa;
-    if (!sheet_.vessel_kind || lacks_rating)
-      append_lines(out,
-                   {"", sheet_field(words_.text(lacks_rating ? "sheet_field_rating" : "sheet_field_kind"), "",
-                                    columns_of_sheet, unit)});
-    if (!sheet_.altitude_m)
-      append_lines(out, {"", sheet_field(words_.text("sheet_field_altitude"), "", half_of_sheet,
-                                         words_.text(is_us() ? "sheet_unit_feet" : "sheet_unit_metres"))});
+    PrintedLines out{line_of(parts_.vessel())};
+    append_lines(out, sheet_paragraph(parts_.vessel_text()));
+    for (const SheetFields& line : parts_.vessel_asked())
+      append_lines(out, {"", line_of(line)});
     return out;
   }
 
   [[nodiscard]] PrintedLines treatment() const {
-    const std::string label = words_.text("sheet_field_treatment");
-    if (sheet_.treatment.empty())
-      return {"", sheet_field(label, "", columns_of_sheet), "",
-              sheet_field(words_.text("sheet_field_required"), "", columns_of_sheet)};
-    PrintedLines out{""};
-    append_lines(out, sheet_paragraph(label + " " + clean(sheet_.treatment), 2));
-    append_lines(out, list(sheet_.requirements));
+    PrintedLines out;
+    for (const SheetFields& line : parts_.treatment_asked())
+      append_lines(out, {"", line_of(line)});
+    if (!out.empty()) return out;
+    out.emplace_back();
+    append_lines(out, sheet_paragraph(parts_.treatment_text(), 2));
+    append_lines(out, list(parts_.said(sheet_.requirements)));
     return out;
-  }
-
-  [[nodiscard]] PrintedLines bags_of(const SheetBags& bags) const {
-    const std::string count = bags.count ? std::to_string(*bags.count) : "";
-    const std::string mass = bags.mass_kg ? print_mass(*bags.mass_kg, sheet_.units) : "";
-    const std::string moisture = bags.moisture_wb ? fmt::format("{:.0f} %", 100 * *bags.moisture_wb) : "";
-    const std::string unit = words_.text(is_us() ? "sheet_unit_pounds" : "sheet_unit_kilograms");
-    return {"",
-            without_blanks_at_end(
-                side_by_side(sheet_field(words_.text("sheet_field_bags"), clean(bags.kind), half_of_sheet),
-                             sheet_field(words_.text("sheet_field_lot"), clean(bags.lot), half_of_sheet))),
-            "",
-            without_blanks_at_end(
-                sheet_field(words_.text("sheet_field_count"), count, third_of_sheet) + " " +
-                sheet_field(words_.text("sheet_field_mass"), mass, third_of_sheet, unit) + " " +
-                sheet_field(words_.text("sheet_field_moisture"), moisture, third_of_sheet, "%"))};
-  }
-
-  [[nodiscard]] std::string event_entry(std::size_t i) const {
-    const std::string name =
-        i < sheet_.events.size()
-            ? padded(words_.text(fmt::format("event_{}", event_text(sheet_.events[i]))), event_name)
-            : std::string(event_name, '_');
-    return name + " _______ _______ ____";
   }
 
   /// Two columns of what happens in a run, each with room for date, time and initials.
   [[nodiscard]] PrintedLines events() const {
+    const std::vector<std::string> names = parts_.events();
+    const auto entry = [&](std::size_t i) {
+      return (i < names.size() ? padded(names[i], event_name) : std::string(event_name, '_')) +
+             " _______ _______ ____";
+    };
     const std::string asked = padded(words_.text("sheet_event_date"), 8) +
                               padded(words_.text("sheet_event_time"), 8) +
                               words_.text("sheet_event_initials");
     PrintedLines out{side_by_side(padded(words_.text("sheet_heading_events"), event_name + 1) + asked,
                                   padded("", event_name + 1) + asked)};
-    const std::size_t left = (sheet_.events.size() + 1) / 2;
+    const std::size_t left = (names.size() + 1) / 2;
     for (std::size_t i = 0; i < left; ++i)
-      append_lines(out, {"", side_by_side(event_entry(i), event_entry(left + i))});
+      append_lines(out, {"", side_by_side(entry(i), entry(left + i))});
     return out;
   }
 
   /// Where each probe sits; what nobody said is asked, two to a line.
   [[nodiscard]] PrintedLines places() const {
     PrintedLines out{words_.text("sheet_heading_places")};
-    std::vector<std::string> asked;
+    SheetFields asked{{}, 2};
+    const auto ask = [&] {
+      append_lines(out, {"", line_of(asked)});
+      asked.fields.clear();
+    };
     for (const SheetProbe& probe : sheet_.probes) {
-      std::string place = clean(probe.column);
-      if (probe.role != ProbeRole::unstated)
-        place = words_.text("sheet_place", {{"probe", place}, {"role", role_name(words_, probe.role)}});
+      const std::string place = parts_.place_name(probe);
       if (!probe.position.empty())
         out.push_back(cut("- " + place + ": " + clean(probe.position), columns_of_sheet));
-      else
-        asked.push_back(sheet_field(cut(place, half_of_sheet - 12), "", half_of_sheet));
     }
-    for (std::size_t i = 0; i < asked.size(); i += 2)
-      append_lines(
-          out, {"", without_blanks_at_end(side_by_side(asked[i], i + 1 < asked.size() ? asked[i + 1] : ""))});
+    for (const SheetProbe& probe : sheet_.probes) {
+      if (!probe.position.empty()) continue;
+      asked.fields.push_back({cut(parts_.place_name(probe), half_of_sheet - 12), "", ""});
+      if (asked.fields.size() == asked.parts) ask();
+    }
+    if (!asked.fields.empty()) ask();
     return out;
   }
 
   [[nodiscard]] PrintedLines disposition() const {
     PrintedLines out = sheet_paragraph(words_.text("sheet_heading_disposition"));
-    const auto count = [&](const char* key) { return sheet_field(words_.text(key), "", third_of_sheet); };
-    append_lines(out, {"",
-                       count("sheet_disposition_held") + " " + count("sheet_disposition_released") + " " +
-                           count("sheet_disposition_trial"),
-                       "", count("sheet_disposition_resteamed") + " " + count("sheet_disposition_discarded"),
-                       "", sheet_field(words_.text("sheet_field_verdict"), "", columns_of_sheet), "",
+    const std::vector<SheetField> counts = parts_.dispositions();
+    for (std::size_t i = 0; i < counts.size(); i += 3)
+      append_lines(
+          out, {"", line_of({{counts.begin() + static_cast<std::ptrdiff_t>(i),
+                              counts.begin() + static_cast<std::ptrdiff_t>(std::min(i + 3, counts.size()))},
+                             3})});
+    append_lines(out, {"", sheet_field(words_.text("sheet_field_verdict"), "", columns_of_sheet), "",
                        sheet_field(words_.text("sheet_field_corrective"), "", columns_of_sheet), "",
                        std::string(columns_of_sheet, '_')});
     return out;
   }
 
-  [[nodiscard]] PrintedLines signature(const char* means) const {
-    PrintedLines out = sheet_paragraph(words_.text(means));
-    append_lines(out, {"", sheet_field(words_.text("sheet_sign_name"), "", third_of_sheet) + " " +
-                               sheet_field(words_.text("sheet_sign_signature"), "", third_of_sheet) + " " +
-                               sheet_field(words_.text("sheet_sign_when"), "", third_of_sheet)});
+  static PrintedLines signature(const SheetSignature& signature) {
+    PrintedLines out = sheet_paragraph(signature.means);
+    append_lines(out, {"", line_of(signature.fields)});
     return out;
   }
 
-  /// The command that reads this sheet, with its own columns.
   [[nodiscard]] PrintedLines typing() const {
-    std::vector<std::string> parts{"coldbag type sheet.csv"};
-    // A shell takes a quoted list up again behind a backslash, and the blanks before a name go.
-    for (std::size_t i = 0; i < sheet_.probes.size(); ++i)
-      parts.emplace_back((i == 0 ? "--probes \"" : "") + clean(sheet_.probes[i].column) +
-                         (i + 1 < sheet_.probes.size() ? "," : "\""));
-    parts.emplace_back(is_us() ? "--unit F" : "--unit C");
-    if (!date().empty()) parts.push_back("--date " + date());
-    if (sheet_.start) parts.push_back("--first " + print_iso_wall(sheet_.start->at).substr(11, 5));
-    parts.push_back(fmt::format("--every \"{}\"", print_duration(sheet_.every_s)));
     PrintedLines out = sheet_paragraph(words_.text("sheet_how_to_type"));
-    append_lines(out, lines_of_text(command_lines(parts)));
+    append_lines(out, lines_of_text(command_lines(parts_.typing())));
     return out;
   }
 
   const RunSheet& sheet_;
   const Words& words_;
+  SheetParts parts_;
 };
-
-std::string title(const RunSheet& sheet, const Words& words, std::size_t page, std::size_t pages) {
-  const std::string number =
-      words.text("sheet_page", {{"page", std::to_string(page)}, {"pages", std::to_string(pages)}});
-  const std::size_t room = columns_of_sheet - screen_length(number) - 1;
-  const std::string name = sheet.site_name.empty()
-                               ? sheet_field(words.text("sheet_field_farm"), "", room)
-                               : words.text("sheet_title", {{"site", clean(sheet.site_name)}});
-  return padded(cut(name, room), room) + " " + number;
-}
 
 } // namespace
 
 std::string sheet_text(const RunSheet& sheet, const Words& words) {
   constexpr std::size_t room = lines_of_sheet_page - 1; // the title stands above each page
-  const SheetParts parts(sheet, words);
+  const SheetPages parts(sheet, words);
   SheetGrid grid(sheet, words);
   const auto readings = [&](std::size_t room_left) {
     PrintedLines out = parts.reminders();
@@ -285,7 +217,7 @@ std::string sheet_text(const RunSheet& sheet, const Words& words) {
   std::string out;
   for (std::size_t i = 0; i < pages.size(); ++i) {
     if (i > 0) out += '\f';
-    out += title(sheet, words, i + 1, pages.size()) + "\n";
+    out += parts.title(i + 1, pages.size()) + "\n";
     for (const std::string& line : pages[i])
       out += line + "\n";
   }

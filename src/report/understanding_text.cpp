@@ -33,8 +33,9 @@ std::string plain_line(const std::string& what, const std::string& value) {
 template <class T>
 std::string choice_line(const std::string& what, const std::string& value, const Choice<T>& choice,
                         const Words& words) {
-  return plain_line(what, fmt::format("{} ({}{})", value, how_text(choice.how, words),
-                                      choice.evidence.empty() ? "" : ": " + clean(choice.evidence)));
+  return plain_line(what,
+                    fmt::format("{} ({}{})", value, how_text(choice.how, words),
+                                choice.evidence.empty() ? "" : ": " + clean(words.retold(choice.evidence))));
 }
 
 std::string kind_text(ColumnKind kind, const Words& words) {

@@ -63,12 +63,12 @@ std::string sentence(const RunReport& report, const Words& words) {
   const bool in_bag = at != nullptr;
   for (const ProbeResult& p : report.probes)
     if (!in_bag && p.role != ProbeRole::bag && (at == nullptr || p.hold_minutes > at->hold_minutes)) at = &p;
-  std::map<std::string, std::string> values = {{"treatment", report.treatment_name},
-                                               {"reach", reach_text(report, words)}};
+  std::map<std::string, std::string> values = {
+      {"treatment", named(words, "treatment", report.treatment_name)}, {"reach", reach_text(report, words)}};
   if (at == nullptr) return words.text("sentence_nothing", values);
   values["hold_minutes"] = hold_text(at->hold_minutes);
   values["setpoint_degC"] = print_setpoint(report.setpoint_degC, report.units);
-  values["name"] = report.reference.name;
+  values["name"] = named(words, "reference", report.reference.name);
   values["F_minutes"] = F_text(at->F_minutes);
   values["F_lower_minutes"] = F_bound_text(at->F_minutes_lower);
   const bool by_F = is_by_F(report);

@@ -3,6 +3,7 @@
 #include "errors/our_fault.h"
 #include "run/advice.h"
 #include "run/cautions.h"
+#include "run/curves.h"
 #include "run/decades.h"
 #include "run/events.h"
 #include "run/one_run.h"
@@ -10,6 +11,8 @@
 #include "run/reach.h"
 #include "run/room.h"
 #include "steam/saturation.h"
+
+#include <fmt/format.h>
 
 #include <tbb/parallel_for.h>
 #include <tbb/task_group.h>
@@ -521,6 +524,7 @@ void Judge::judge_into(RunReport& report, const Settled& now) const {
   report.heating = load.heating;
   report.slowest_unprobed = load.slowest;
   report.load_not_judged = load.not_judged;
+  report.curves.slowest = load.slowest_curve;
   report.pattern = input_.pattern;
   report.scope = load.not_judged || !input_.judges_load ? "probed" : "load";
   for (const CriterionResult& c : load.criteria)
@@ -567,7 +571,8 @@ Understanding Judge::understood(std::size_t log) const {
     const int at = input_.logs[log].log.value_columns()[static_cast<std::size_t>(probe.value)];
     LogColumn& column = understood.columns[static_cast<std::size_t>(at)];
     if (column.name == probe.column) continue;
-    column.kind.evidence += "; another log of the run has a column \"" + column.name + '"';
+    column.kind.evidence =
+        fmt::format("{}; another log of the run has a column \"{}\"", column.kind.evidence, column.name);
     column.name = probe.column;
   }
   return understood;
@@ -620,9 +625,27 @@ RunReport Judge::judged(const Settled& now) const {
   return report;
 }
 
+// In the order of the report's probes, which is not that of the input.
+Curves Judge::curves(const Settled& now, const RunReport& report) const {
+  const Watch& watch = now.watches.front();
+  std::vector<CurveBasis> basis;
+  for (const ProbeResult& result : report.probes)
+    for (std::size_t i = 0; i < input_.probes.size(); ++i) {
+      if (input_.probes[i].is_pressure || input_.probes[i].name != result.name) continue;
+      const ProbeMeasures measures = watch.meters[i].measures();
+      basis.push_back({&result, &now.streams[i].thin(), &watch.meters[i].F_marks(), measures.F_minutes,
+                       measures.F_step_minutes.back()});
+      break;
+    }
+  return curves_of(basis);
+}
+
 RunReport Judge::report() const {
   const Settled now = settled();
   RunReport report = judged(now);
+  std::optional<SlowestCurve> slowest = std::move(report.curves.slowest);
+  report.curves = curves(now, report);
+  report.curves.slowest = std::move(slowest);
   const auto probes = measured(now, now.watches.front());
   report.events = events_of(input_, dangers_, probes);
   report.cautions = cautions_of(input_, dangers_, probes, report);

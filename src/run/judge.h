@@ -49,6 +49,7 @@ class Judge {
                                           const RunReport& report) const;
 
   [[nodiscard]] RunReport judged(const Settled& now) const;
+  [[nodiscard]] Curves curves(const Settled& now, const RunReport& report) const;
 
   RunInput input_;
   Dangers dangers_; ///< of input_

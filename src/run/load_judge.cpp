@@ -70,6 +70,7 @@ void tell_worst(LoadJudgement& out, const std::vector<std::optional<UnprobedJudg
     if (one && (worst == nullptr || is_worse(one->bag, worst->bag, by_F))) worst = &*one;
   if (worst == nullptr) return;
   out.slowest = worst->bag;
+  out.slowest_curve = worst->curve;
   out.criteria = worst->criteria;
   // A kind that is better off but known from the tables alone proves nothing either.
   for (const auto& one : all)

@@ -14,6 +14,7 @@ struct LoadJudgement {
   /// Requirements of heat at the slowest bag without a probe; empty where every bag has one.
   std::vector<CriterionResult> criteria;
   std::optional<UnprobedBag> slowest; ///< the kind that got least of what decides
+  std::optional<SlowestCurve> slowest_curve;
   /// Why the load as a whole cannot be judged: nobody described it, no steam probe, a kind without mass. Then
   /// the verdict is about the probed bags alone.
   std::optional<Said> not_judged;

@@ -22,6 +22,8 @@ std::string iso_duration(double at_s) {
   return text;
 }
 
+} // namespace
+
 std::optional<WallTime> wall_at(const RunClock& clock, double at_s) {
   if (clock.start && !clock.zone.empty())
     if (const auto zone = Zone::find(clock.zone))
@@ -29,8 +31,6 @@ std::optional<WallTime> wall_at(const RunClock& clock, double at_s) {
   if (!clock.start_wall) return std::nullopt;
   return WallTime{clock.start_wall->us + static_cast<std::int64_t>(std::llround(at_s * 1e6))};
 }
-
-} // namespace
 
 std::string moment_iso(const RunClock& clock, double at_s) {
   if (clock.start) {
@@ -45,10 +45,11 @@ std::string moment_iso(const RunClock& clock, double at_s) {
 std::string moment_for_people(const RunClock& clock, double at_s, int up_to_minutes) {
   const auto wall = wall_at(clock, at_s);
   const std::int64_t step_us = (up_to_minutes > 0 ? up_to_minutes : 1) * std::int64_t{60000000};
-  if (!wall)
-    return print_duration(up_to_minutes > 0 ? std::ceil(at_s / (up_to_minutes * 60)) * up_to_minutes * 60
-                                            : at_s) +
-           " in";
+  if (!wall) {
+    const double told_s =
+        up_to_minutes > 0 ? std::ceil(at_s / (up_to_minutes * 60)) * up_to_minutes * 60 : at_s;
+    return (told_s < 0 ? "-" : "+") + print_duration(std::abs(told_s));
+  }
   std::int64_t us = wall->us;
   const std::int64_t rest = ((us % step_us) + step_us) % step_us;
   if (up_to_minutes > 0)

@@ -12,9 +12,9 @@ namespace coldbag {
 RunInput cut_to_run(RunInput input, const std::vector<Stretch>& runs, int number) {
   const std::size_t count = std::max<std::size_t>(runs.size(), 1);
   if (number < 1 || static_cast<std::size_t>(number) > count)
-    throw UserError(
-        usage(fmt::format("--run {}: the log holds {} run{}", number, count, count == 1 ? "" : "s"),
-              count == 1 ? "leave --run out" : fmt::format("choose a run from 1 to {}", count)));
+    throw UserError(usage(count == 1 ? fmt::format("--run {}: the log holds 1 run", number)
+                                     : fmt::format("--run {}: the log holds {} runs", number, count),
+                          count == 1 ? "leave --run out" : fmt::format("choose a run from 1 to {}", count)));
   if (runs.size() < 2) return input;
   const auto i = static_cast<std::size_t>(number - 1);
   const auto half_way_s = [&](std::size_t before) {

@@ -81,7 +81,7 @@ void ProbeMeter::see(double time_s, double degC) {
   }
   if (degC > top_degC_) {
     top_degC_ = degC;
-    if (tops_.empty() || degC > tops_.back().value + 0.01) tops_.push_back({time_s, degC});
+    if (tops_.empty() || degC > tops_.back().degC + 0.01) tops_.push_back({time_s, degC});
   }
 }
 
@@ -166,7 +166,7 @@ void ProbeMeter::credit(double time_s, double degC) {
   for (HoldMeter& meter : level_upper_)
     meter.take(time_s, degC, join);
   if (marks_.empty() || time_s >= marks_.back().time_s + mark_every_s)
-    marks_.push_back({time_s, F_.F_minutes(0)});
+    marks_.push_back({time_s, F_.F_minutes(0), F_.F_minutes(bound_steps)});
 }
 
 void ProbeMeter::take_silence(double time_s) {
@@ -204,9 +204,9 @@ void ProbeMeter::take(double time_s, double degC) {
 
 double ProbeMeter::F_minutes_until(double time_s) const {
   double F_minutes = 0;
-  for (const Mark& mark : marks_) {
+  for (const FMark& mark : marks_) {
     if (mark.time_s > time_s) break;
-    F_minutes = mark.value;
+    F_minutes = mark.F_minutes;
   }
   return F_minutes;
 }
@@ -265,8 +265,8 @@ ProbeMeasures ProbeMeter::measures() const {
     out.top_degC = top_degC_;
     out.first_degC = first_degC_;
     out.last_degC = last_degC_;
-    for (const Mark& top : tops_)
-      if (!out.near_top_at_s && top.value >= top_degC_ - near_top_K) out.near_top_at_s = top.time_s;
+    for (const Top& top : tops_)
+      if (!out.near_top_at_s && top.degC >= top_degC_ - near_top_K) out.near_top_at_s = top.time_s;
   }
   out.first_s = first_s_;
   out.last_s = last_s_;

@@ -103,11 +103,18 @@ class ProbeMeter {
   [[nodiscard]] double noise_K() const { return noise_.noise_K(); }
   /// F with the cut-off earned up to a time: at the last mark before it (marks are a minute apart or more).
   [[nodiscard]] double F_minutes_until(double time_s) const;
+  /// F with the cut-off as it grew, with its lower bound; a minute apart or more.
+  struct FMark {
+    double time_s;
+    double F_minutes;
+    double F_lower_minutes;
+  };
+  [[nodiscard]] const std::vector<FMark>& F_marks() const { return marks_; }
 
  private:
-  struct Mark {
+  struct Top {
     double time_s;
-    double value; ///< F so far in minutes, or a new top in degC
+    double degC;
   };
   void credit(double time_s, double degC);
   void add_segment(double dt_s, double t1_degC, double t2_degC, Join join);
@@ -128,10 +135,10 @@ class ProbeMeter {
   std::vector<HoldMeter> strict_step_;
   HoldMeter hold_possible_;
   std::vector<HoldMeter> level_, level_lower_, level_upper_;
-  std::vector<Mark> marks_;
+  std::vector<FMark> marks_;
   std::vector<Stretch> runs_;
   std::vector<Stretch> unseen_;
-  std::vector<Mark> tops_;              ///< time and height of each new top
+  std::vector<Top> tops_;
   std::optional<double> silent_from_s_; ///< before the first reading
   double last_row_s_ = 0;
   bool has_last_ = false;

@@ -37,7 +37,7 @@ class Reader {
   /// An object of the record; anything else is complained of.
   Reader(Reading& reading, const Json& object, std::string path)
       : reading_(reading), object_(object), path_(std::move(path)) {
-    if (!object_.is_object()) wrong(object_, path_, "object", "{ ... }");
+    if (!object_.is_object()) wrong(object_, path_, "an object", "{ ... }");
   }
 
   template <class T>
@@ -69,7 +69,7 @@ class Reader {
     field(key, at_s);
     if (std::abs(at_s) <= most_moment_s) return;
     at_s = 0;
-    wrong(object_.at(std::string(key)), path_of(key), "time within a century", "3600");
+    wrong(object_.at(std::string(key)), path_of(key), "a time within a century", "3600");
   }
   void moment(std::string_view key, double& at_s) {
     std::optional<double> found;
@@ -77,7 +77,7 @@ class Reader {
     at_s = found.value_or(0);
     const auto json = object_.find(seconds_key(key));
     if (!found && json != object_.end() && json->is_null())
-      wrong(*json, path_of(seconds_key(key)), "number", "12.5");
+      wrong(*json, path_of(seconds_key(key)), "a number", "12.5");
   }
   void moment(std::string_view key, std::optional<double>& at_s) {
     const Json* text = find(key);
@@ -90,8 +90,8 @@ class Reader {
     const Json* values = find("values");
     const Json* moments_s = find("moments_s");
     if (values == nullptr || moments_s == nullptr) return;
-    if (!values->is_object()) return wrong(*values, path_of("values"), "object", "{ ... }");
-    if (!moments_s->is_object()) return wrong(*moments_s, path_of("moments_s"), "object", "{ ... }");
+    if (!values->is_object()) return wrong(*values, path_of("values"), "an object", "{ ... }");
+    if (!moments_s->is_object()) return wrong(*moments_s, path_of("moments_s"), "an object", "{ ... }");
     for (const auto& [name, json] : values->items())
       take_said(name, json, *moments_s, said);
     for (const auto& [name, json] : moments_s->items())
@@ -114,7 +114,7 @@ class Reader {
   void list(std::string_view key, std::vector<T>& values, const Inside& inside) {
     const Json* json = find(key);
     if (json == nullptr) return;
-    if (!json->is_array()) return wrong(*json, path_of(key), "list", "[ ... ]");
+    if (!json->is_array()) return wrong(*json, path_of(key), "a list", "[ ... ]");
     values.resize(json->size());
     for (std::size_t i = 0; i < values.size(); ++i)
       enter((*json)[i], fmt::format("{}[{}]", path_of(key), i),
@@ -151,9 +151,8 @@ class Reader {
     return nullptr;
   }
   void wrong(const Json& json, const std::string& path, std::string_view kind, std::string_view example) {
-    const bool vowel = kind.front() == 'o' || kind.front() == 'a';
-    complain(reading_, path, fmt::format("{} is no {}", shown(json), kind),
-             fmt::format("write a{} {}, for example {}; or {}", vowel ? "n" : "", kind, example, as_written));
+    complain(reading_, path, fmt::format("{} is not {}", shown(json), kind),
+             fmt::format("write {}, for example {}; or {}", kind, example, as_written));
   }
   void no_word(const Json& json, const std::string& path, const std::string& words) {
     complain(reading_, path, fmt::format("{} is none of its words", shown(json)), "write one of " + words);
@@ -190,17 +189,17 @@ class Reader {
   template <class T>
   bool take(const Json& json, const std::string& path, T& value) {
     if constexpr (std::is_same_v<T, double>) {
-      if (!json.is_number()) return wrong(json, path, "number", "12.5"), false;
+      if (!json.is_number()) return wrong(json, path, "a number", "12.5"), false;
       value = json.get<double>();
     } else if constexpr (std::is_same_v<T, bool>) {
-      if (!json.is_boolean()) return wrong(json, path, "truth value", "true"), false;
+      if (!json.is_boolean()) return wrong(json, path, "a truth value", "true"), false;
       value = json.get<bool>();
     } else if constexpr (std::is_same_v<T, std::string>) {
-      if (!json.is_string()) return wrong(json, path, "text", "\"core 1\""), false;
+      if (!json.is_string()) return wrong(json, path, "a text", "\"core 1\""), false;
       value = json.get<std::string>();
     } else if constexpr (std::is_same_v<T, char>) {
       if (!json.is_string() || json.get_ref<const std::string&>().size() != 1)
-        return wrong(json, path, "single character", "\",\""), false;
+        return wrong(json, path, "a single character", "\",\""), false;
       value = json.get_ref<const std::string&>().front();
     } else if constexpr (is_whole_number<T>) {
       return take_whole(json, path, value);
@@ -211,7 +210,7 @@ class Reader {
     } else if constexpr (std::is_same_v<T, Instant> || std::is_same_v<T, WallTime>) {
       return take_time(json, path, value);
     } else if constexpr (std::is_enum_v<T>) {
-      if (!json.is_string()) return wrong(json, path, "text", "\"" + std::string(word(T{})) + "\""), false;
+      if (!json.is_string()) return wrong(json, path, "a text", "\"" + std::string(word(T{})) + "\""), false;
       const auto found = find_word<T>(json.get_ref<const std::string&>());
       if (!found) return no_word(json, path, all_words<T>()), false;
       value = *found;
@@ -219,7 +218,7 @@ class Reader {
       if (json.is_null()) return value.reset(), true;
       return take(json, path, value.emplace());
     } else if constexpr (IsVector<T>::value) {
-      if (!json.is_array()) return wrong(json, path, "list", "[ ... ]"), false;
+      if (!json.is_array()) return wrong(json, path, "a list", "[ ... ]"), false;
       value.resize(json.size()); // once: what follows from an element is checked later, by reference
       for (std::size_t i = 0; i < value.size(); ++i)
         take(json[i], fmt::format("{}[{}]", path, i), value[i]);
@@ -235,7 +234,7 @@ class Reader {
         json.is_number_unsigned()
             ? json.get<std::uint64_t>() <= static_cast<std::uint64_t>(std::numeric_limits<T>::max())
             : json.is_number_integer() && json.get<std::int64_t>() >= std::numeric_limits<T>::min();
-    if (!fits) return wrong(json, path, "whole number", "12"), false;
+    if (!fits) return wrong(json, path, "a whole number", "12"), false;
     value = json.get<T>();
     return true;
   }
@@ -248,14 +247,14 @@ class Reader {
   bool take_time(const Json& json, const std::string& path, Instant& value) {
     const auto time = json.is_string() ? parse_iso_time(json.get_ref<const std::string&>()) : std::nullopt;
     if (!time || !time->has_clock || time->offset_s != 0 || is_far_off(time->wall.us))
-      return wrong(json, path, "time in UTC", "\"2026-03-08T14:05:09Z\""), false;
+      return wrong(json, path, "a time in UTC", "\"2026-03-08T14:05:09Z\""), false;
     value = Instant(std::chrono::microseconds(time->wall.us));
     return true;
   }
   bool take_time(const Json& json, const std::string& path, WallTime& value) {
     const auto time = json.is_string() ? parse_iso_time(json.get_ref<const std::string&>()) : std::nullopt;
     if (!time || !time->has_clock || time->offset_s || is_far_off(time->wall.us))
-      return wrong(json, path, "time without zone", "\"2026-03-08T14:05:09\""), false;
+      return wrong(json, path, "a time without zone", "\"2026-03-08T14:05:09\""), false;
     value = time->wall;
     return true;
   }

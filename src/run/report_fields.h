@@ -128,6 +128,7 @@ void fields(Way& way, Of<Way, RunReport>& report) {
   way.field("units", report.units);
   way.field("editions", report.editions);
   way.field("program_version", report.program_version);
+  way.field("curves", report.curves);
 }
 
 } // namespace coldbag

@@ -144,7 +144,7 @@ void choose_treatment(Gathering& g) {
       keys.push_back(treatment.key);
     Complaint complaint = *unknown_name("treatment", key, place, keys);
     if (place.source_name.empty()) complaint.trouble = Trouble::usage;
-    complaint.remedy += "; you may write your own in the site file";
+    complaint.remedy = fmt::format("{}; you may write your own in the site file", complaint.remedy);
     g.complaints.push_back(std::move(complaint));
     return;
   }
@@ -466,7 +466,7 @@ void place_events(Gathering& g) {
   for (const RunMoment& moment : g.input.events)
     if (!moment.event.probe.empty() && find_named(g.input.probes, moment.event.probe) == nullptr)
       g.complain(moment.event.place, fmt::format("there is no probe \"{}\"", moment.event.probe),
-                 "probes of the run: " + list_words(names_of(g.input.probes), false));
+                 "probes of the run: " + list_names(names_of(g.input.probes), false));
   if (g.request.options.from) g.input.from_s = run_time_s(g, *g.request.options.from, {});
   if (g.request.options.to) g.input.to_s = run_time_s(g, *g.request.options.to, {});
   // A burst bag leaves the count, and a probe in it is not relied on.

@@ -268,6 +268,35 @@ struct RunClock {
   bool operator==(const RunClock&) const = default;
 };
 
+/// What a probe read, thinned for drawing: point i holds the readings from at_s[i] on, for a width of the
+/// curves. All lists are as long as at_s; a width without a reading has no point.
+struct ProbeCurve {
+  std::string probe;
+  std::vector<double> at_s; ///< rising
+  std::vector<double> lowest_degC;
+  std::vector<double> highest_degC;
+  std::vector<double> credited_share; ///< of the readings: 1 where none is faulty
+  std::vector<double> F_minutes;      ///< earned so far
+  std::vector<double> F_minutes_lower;
+  bool operator==(const ProbeCurve&) const = default;
+};
+
+/// The core of the slowest bag without a probe, as it was reckoned.
+struct SlowestCurve {
+  std::string bag; ///< kind
+  std::vector<double> at_s;
+  std::vector<double> core_degC;       ///< as it is most likely
+  std::vector<double> core_lower_degC; ///< at the 95 % bound
+  bool operator==(const SlowestCurve&) const = default;
+};
+
+struct Curves {
+  double width_s = 0;             ///< 0: nothing was read
+  std::vector<ProbeCurve> probes; ///< in the order of the report's probes
+  std::optional<SlowestCurve> slowest;
+  bool operator==(const Curves&) const = default;
+};
+
 struct RunReport {
   std::string run_name;
   std::string resteam_of;        ///< the run whose load was steamed again, "" for none
@@ -322,6 +351,7 @@ struct RunReport {
   UnitSystem units = UnitSystem::metric;
   std::vector<Edition> editions;
   std::string program_version;
+  Curves curves;
   bool operator==(const RunReport&) const = default;
 };
 

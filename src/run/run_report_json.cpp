@@ -141,7 +141,12 @@ std::string report_json(const RunReport& report) {
   Json root = Json::object();
   Writer way(report.clock, root);
   fields(way, report);
-  return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  // The curves come last, on one line: thousands of figures a line each are for nobody to read.
+  const std::string curves = root["curves"].dump(-1, ' ', false, Json::error_handler_t::replace);
+  root.erase("curves");
+  std::string text = root.dump(2, ' ', false, Json::error_handler_t::replace);
+  text.resize(text.size() - 2); // the brace that closes it, on a line of its own
+  return text + ",\n  \"curves\": " + curves + "\n}\n";
 }
 
 std::string heating_json(const RunReport& report) {

@@ -1,6 +1,7 @@
 #include "run/unprobed.h"
 
 #include "errors/our_fault.h"
+#include "run/curves.h"
 
 #include <algorithm>
 #include <array>
@@ -161,8 +162,9 @@ class UnprobedJudge {
     const SteamTrace lowered = steam_.trace.moved(-steam_.ku_K);
     const BagBody* worst = nullptr;
     std::optional<Measured> low;
+    BagHistory lowest;
     for (const DescribedBag& variant : kind_.variants) {
-      const BagHistory history = heated(basis_, variant.body, multipliers.bound, lowered);
+      BagHistory history = heated(basis_, variant.body, multipliers.bound, lowered);
       Measured one = as_probe(measured_core(basis_, history));
       if (low && low->measures.F_minutes <= one.measures.F_minutes) continue;
       low = std::move(one);
@@ -170,10 +172,12 @@ class UnprobedJudge {
       const auto reached = core_reaches_s(history, steam_.top_degC - steam_.ku_K - near_top_K);
       slowest.lag_minutes =
           reached ? std::optional(std::max(0.0, *reached - steam_.near_top_at_s) / 60) : std::nullopt;
+      lowest = std::move(history);
     }
     our_check(worst != nullptr && low.has_value(), "a kind has a variant");
-    const Measured estimate =
-        as_probe(measured_core(basis_, heated(basis_, *worst, multipliers.likely, steam_.trace)));
+    const BagHistory likely = heated(basis_, *worst, multipliers.likely, steam_.trace);
+    const Measured estimate = as_probe(measured_core(basis_, likely));
+    out.curve = slowest_curve(kind_.bag->name, likely, lowest);
     slowest.F_minutes = estimate.measures.F_minutes;
     slowest.F_minutes_lower = std::min(low->measures.F_minutes, slowest.F_minutes);
     const bool strict = basis_.treatment.strict_hold;

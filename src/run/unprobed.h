@@ -11,6 +11,7 @@ namespace coldbag {
 struct UnprobedJudgement {
   UnprobedBag bag;
   std::vector<CriterionResult> criteria; ///< requirements of heat, at that bag
+  SlowestCurve curve;
 };
 
 /// How bags of one kind differ: before this run, and with it.

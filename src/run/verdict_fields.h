@@ -199,6 +199,32 @@ void fields(Way& way, Of<Way, RunClock>& clock) {
 }
 
 template <class Way>
+void fields(Way& way, Of<Way, ProbeCurve>& curve) {
+  way.field("probe", curve.probe);
+  way.field("at_s", curve.at_s);
+  way.field("lowest_degC", curve.lowest_degC);
+  way.field("highest_degC", curve.highest_degC);
+  way.field("credited_share", curve.credited_share);
+  way.field("F_minutes", curve.F_minutes);
+  way.field("F_minutes_lower", curve.F_minutes_lower);
+}
+
+template <class Way>
+void fields(Way& way, Of<Way, SlowestCurve>& curve) {
+  way.field("bag", curve.bag);
+  way.field("at_s", curve.at_s);
+  way.field("core_degC", curve.core_degC);
+  way.field("core_lower_degC", curve.core_lower_degC);
+}
+
+template <class Way>
+void fields(Way& way, Of<Way, Curves>& curves) {
+  way.field("width_s", curves.width_s);
+  way.field("probes", curves.probes);
+  way.field("slowest", curves.slowest);
+}
+
+template <class Way>
 void fields(Way& way, Of<Way, Edition>& edition) {
   way.field("name", edition.name);
   way.field("origin", edition.origin);

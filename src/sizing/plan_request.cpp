@@ -426,8 +426,8 @@ class Resolver {
         complain(supply_.fuel_rate.place, "what is burned is not said", "write for example --fuel propane");
       else if ((out_.fuel->sold_by == SoldBy::mass) != supply_.fuel_rate_is_mass)
         complain(supply_.fuel_rate.place,
-                 fmt::format("{} is reckoned by its {}", out_.fuel->name,
-                             out_.fuel->sold_by == SoldBy::mass ? "mass" : "volume"),
+                 out_.fuel->sold_by == SoldBy::mass ? "\"" + out_.fuel->key + "\" is reckoned by its mass"
+                                                    : "\"" + out_.fuel->key + "\" is reckoned by its volume",
                  out_.fuel->sold_by == SoldBy::mass
                      ? "write for example \"5 kg/h\""
                      : R"(write for example "2 L/h" (of the liquid) or "3 m3/h")");
@@ -513,7 +513,7 @@ class Resolver {
     if (out_.treatment.key.empty() || lowered_degC > asked_degC) return;
     if (out_.input.vessel.top_degC <= asked_degC)
       return complain(site_.hold_degC.place,
-                      fmt::format("{} asks for {} in the bags, and the steam is {}", out_.treatment.name,
+                      fmt::format("\"{}\" asks for {} in the bags, and the steam is {}", out_.treatment.key,
                                   in_C(asked_degC), in_C(out_.input.vessel.top_degC)),
                       is_rated()
                           ? "a hotter hold that the rating allows, or another treatment"

@@ -23,6 +23,15 @@ namespace fs = std::filesystem;
 
 constexpr std::string_view built_in_origin = "built in";
 
+using Hash = std::array<unsigned char, crypto_hash_sha256_BYTES>;
+
+Hash sha256(std::string_view bytes) {
+  Hash hash{};
+  // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): the library hashes unsigned char
+  crypto_hash_sha256(hash.data(), reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
+  return hash;
+}
+
 bool is_folder(const fs::path& path) {
   std::error_code ignored; // what cannot be looked at is no folder for us
   return fs::is_directory(path, ignored);
@@ -80,6 +89,11 @@ void check_given(const std::string& folder) {
     throw UserError({Trouble::no_input, place, "the folder holds no table", "tables are " + table_names()});
 }
 
+// The mould of the page, its style and its script say how a result looks, not what it is.
+bool bears_on_results(std::string_view name) {
+  return name.ends_with(".csv") || name.ends_with(".toml");
+}
+
 std::optional<fs::path> find_file(const std::vector<fs::path>& folders, std::string_view name) {
   for (const fs::path& folder : folders)
     if (is_there(folder / name)) return (folder / name).lexically_normal();
@@ -130,17 +144,23 @@ std::string TableFiles::source_name(std::string_view name) const {
 std::vector<Edition> TableFiles::editions() const {
   std::vector<Edition> editions;
   for (const auto& [name, file] : files_)
-    editions.push_back(file.edition);
+    if (bears_on_results(name)) editions.push_back(file.edition);
   return editions;
 }
 
 std::string sha256_hex(std::string_view bytes) {
-  std::array<unsigned char, crypto_hash_sha256_BYTES> hash{};
-  // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): the library hashes unsigned char
-  crypto_hash_sha256(hash.data(), reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
+  const Hash hash = sha256(bytes);
   std::array<char, 2 * crypto_hash_sha256_BYTES + 1> hex{};
   sodium_bin2hex(hex.data(), hex.size(), hash.data(), hash.size());
   return hex.data();
+}
+
+std::string sha256_base64(std::string_view bytes) {
+  const Hash hash = sha256(bytes);
+  constexpr int with_padding = sodium_base64_VARIANT_ORIGINAL;
+  std::array<char, sodium_base64_ENCODED_LEN(crypto_hash_sha256_BYTES, with_padding)> text{};
+  sodium_bin2base64(text.data(), text.size(), hash.data(), hash.size(), with_padding);
+  return text.data();
 }
 
 } // namespace coldbag

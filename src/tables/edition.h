@@ -16,8 +16,8 @@ struct Edition {
   bool operator==(const Edition&) const = default;
 };
 
-/// The bytes of all tables, each from the first place that has it: the folder given, else the folder
-/// installed, else the copy built in.
+/// The bytes of all tables and of the page's mould, each from the first place that has it: the folder given,
+/// else the folder installed, else the copy built in.
 class TableFiles {
  public:
   /// folder: "" for none given. Throws UserError where a folder is given and is not there, or a table cannot
@@ -29,6 +29,7 @@ class TableFiles {
   [[nodiscard]] std::string_view bytes(std::string_view name) const;
   /// The name to put into messages: the path, or "built-in organisms.csv".
   [[nodiscard]] std::string source_name(std::string_view name) const;
+  /// Of the tables a result can rest on, .csv and .toml.
   [[nodiscard]] std::vector<Edition> editions() const;
 
  private:
@@ -41,5 +42,8 @@ class TableFiles {
 
 /// SHA-256 of bytes, 64 lower-case hexadecimal digits (libsodium).
 [[nodiscard]] std::string sha256_hex(std::string_view bytes);
+
+/// The same in base64 with its padding, as a page's content security policy wants it.
+[[nodiscard]] std::string sha256_base64(std::string_view bytes);
 
 } // namespace coldbag

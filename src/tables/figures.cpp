@@ -42,7 +42,7 @@ Figures Figures::read(std::string_view source_name, std::string_view csv, std::s
     if (row->text("unit") != rule.unit)
       complaints.push_back({Trouble::bad_data, row->place_of("unit"),
                             "\"" + row->text("unit") + "\" is not the unit of this row",
-                            "allowed is " + std::string(rule.unit)});
+                            "write the value in " + std::string(rule.unit)});
     const double value = row->required_number("value");
     if (!(value >= rule.lowest && value <= rule.highest))
       complaints.push_back({Trouble::bad_data, row->place_of("value"),

@@ -84,7 +84,9 @@ TEST_CASE("the nearest word is found, and none where none is near") {
   CHECK(nearest_word("moistrue", words) == "moisture");
   CHECK(nearest_word("flim", words) == "film");
   CHECK(nearest_word("zzzz", words).empty());
-  CHECK(list_words(words, true) == "\"moisture\", \"mass\" or \"film\"");
+  CHECK(list_words(words) == "\"moisture\", \"mass\" or \"film\"");
+  CHECK(list_names(words, false) == "moisture, mass, film");
+  CHECK(list_names(words, true) == "\"moisture\", \"mass\", \"film\"");
 }
 
 TEST_CASE("a key that was never asked for is a fault, one that was is none") {

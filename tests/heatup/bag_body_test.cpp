@@ -69,7 +69,7 @@ TEST_CASE("impossible bags are refused with what would be right") {
   CHECK(fault_of(bag, {}, 1.0).find("leaves nothing dry") != std::string::npos);
   CHECK(fault_of(bag, {}, 1.5).find("leaves nothing dry") != std::string::npos);
   CHECK(fault_of(bag, 6.0).find("denser than its solids and water allow; at most") != std::string::npos);
-  CHECK(fault_of(bag, 0.2).find("far lighter than any sawdust") != std::string::npos);
+  CHECK(fault_of(bag, 0.2).find("far lighter than any \"sawdust\"") != std::string::npos);
   bag.form = stated<std::string>("loose");
   CHECK(fault_of(bag).find("steam passes through loose substrate") != std::string::npos);
   Bag slab;

@@ -133,6 +133,7 @@ TEST_CASE("the rules of checks are refused where a row is missing, strange, nega
   CHECK(refusal(changed("ice_half,", "icy_half,")).find("ice_half: this row is missing") !=
         std::string::npos);
   CHECK(refusal(changed("ice_half,", "icy_half,")).find("icy_half\" is no figure") != std::string::npos);
-  CHECK(refusal(changed("ice_half,0.1,K", "ice_half,0.1,F")).find("allowed is K") != std::string::npos);
+  CHECK(refusal(changed("ice_half,0.1,K", "ice_half,0.1,F")).find("write the value in K") !=
+        std::string::npos);
   CHECK(refusal(changed("ice_half,0.1", "ice_half,-0.1")).find("out of range") != std::string::npos);
 }

@@ -91,7 +91,7 @@ class Looker:
         self.paragraphs = text.split("\n\n")
         self.all = self.flat(text)
         for key, value in report.items():
-            if key not in ("log", "editions", "clock", "probes", "criteria", "would_need"):
+            if key not in ("log", "curves", "editions", "clock", "probes", "criteria", "would_need"):
                 self.walk(key, key, value, report, self.all)
         self.criteria(report["criteria"], self.paragraph("Criteria\n"), "criteria")
         for i, probe in enumerate(report["probes"]):
@@ -186,7 +186,7 @@ def changed_value(path, value):
 
 
 def check(arguments):
-    run = [program, "check", *arguments]
+    run = [program, "check", *arguments, "--language", "en"]
     report = json.loads(subprocess.run([*run, "--json"], cwd=source, capture_output=True, check=False).stdout)
     if report["units"] != "metric":  # its figures are told in other units
         return True

@@ -217,7 +217,7 @@ def refuses_what_is_wrong(folder):
     refuses(folder, "--mass: 9.00 kg at 62 % moisture in 3.90 litres is denser than its solids and water allow; at most 4.46 kg "
             "fits: check mass, moisture and sides", 64, *dense, *STEAM)
     light = [a if a != "2.3 kg" else "0.1 kg" for a in BRICK]
-    refuses(folder, "--mass: 0.10 kg at 62 % moisture in 3.90 litres is far lighter than any sawdust, with or without bran; at "
+    refuses(folder, "--mass: 0.10 kg at 62 % moisture in 3.90 litres is far lighter than any \"sawdust\"; at "
             "least 50 kg of dry matter in a cubic metre: check mass, moisture and sides", 64, *light, *STEAM)
     refuses(folder, '--form: "cube" is none of its values; choose one of brick, column, slab, loose', 64,
             "--bag", "--mass", "2 kg", "--form", "cube", *STEAM)
@@ -225,7 +225,7 @@ def refuses_what_is_wrong(folder):
             'middle; form = "brick", "column" or "slab" are reckoned', 64, "--bag", "--mass", "2 kg", "--form", "loose", *STEAM)
     refuses(folder, '--form: a slab needs its thickness; write for example --height "15 cm"', 64,
             "--bag", "--mass", "2 kg", "--form", "slab", *STEAM)
-    refuses(folder, "--diameter: a brick has no diameter; leave it out, or make the form \"column\"", 64, *BRICK, "--diameter", "18 cm", *STEAM)
+    refuses(folder, "--diameter: the form \"brick\" has no diameter; leave it out, or make the form \"column\"", 64, *BRICK, "--diameter", "18 cm", *STEAM)
     refuses(folder, "--length: a side of nothing is no bag; above zero", 64, "--bag", "--mass", "2 kg", "--length", "0 cm", *STEAM)
     refuses(folder, '--bag: "brick" is a kind of bag of a site file, and none is given; add --site FARM.toml, or describe the bag by '
             "--mass and the rest", 64, "--bag", "brick", *STEAM)

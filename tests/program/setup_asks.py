@@ -78,18 +78,27 @@ def by_a_person(folder):
     expect("and a check takes it: " + later.stderr, later.returncode == 2)
 
 
-def a_language_without_words_is_said(folder):
-    (folder / "farm.toml").write_text('[site]\naltitude = "500 m"\nlanguage = "es"\n[probes.T1]\n')
+def in_spanish(folder):
+    done = run(folder, "setup", "finca.toml", "--language", "es", "--altitude", "1150 m")
+    text = (folder / "finca.toml").read_text()
+    expect(f"it is told in Spanish: {done.stdout}", "Se escribió finca.toml" in done.stdout and done.returncode == 0)
+    expect(f"the file asks for Spanish, and speaks it: {text}", 'language = "es"' in text and "a cuánto hierve" in text)
+    for path in ("finca.toml", "log.csv"):
+        (folder / path).unlink(missing_ok=True)
     (folder / "log.csv").write_text("Time,T1 (C)\n2026-03-08 10:00,20\n2026-03-08 10:01,95\n2026-03-08 10:02,96\n")
-    for arguments in (["check", "log.csv", "--site", "farm.toml"], ["check", "log.csv", "--site", "farm.toml", "--json"],
-                      ["check", "log.csv", "log.csv", "--site", "farm.toml"],
-                      ["probe", "farm.toml", "--ice", "0.4 C", "--show"]):
-        done = run(folder, *arguments)
-        expect(f"{arguments} says once that all is in English: {done.stderr}",
-               done.stderr.count('asks for language "es"') == 1 and done.returncode in (0, 2))
+    person = Person(expect, program, folder, "setup", "finca.toml", "--language", "es")
+    for prompt, answer in [("de presión (rated)?", "vented"), ("llama usted a la finca?", "Loma Inventada"), ("sobre el mar", ""),
+                           ("huso horario", ""), ("Volumen", ""), ("Calor", ""), ("en las bolsas", ""), ("bolsa llena", ""),
+                           ("Humedad", ""), ("Película", ""), ("de su registrador", "log.csv"), ('la sonda "T1"', "bag")]:
+        person.types(prompt, answer)
+    expect("it ends well", person.status() == 0)
+    text = (folder / "finca.toml").read_text() if (folder / "finca.toml").exists() else ""
+    expect(f"what was answered stands there: {text}", 'name = "Loma Inventada"' in text and 'place = "bag"' in text)
+    later = run(folder, "check", "log.csv", "--site", "finca.toml")
+    expect("and a check speaks as the file asks: " + later.stdout, "No se juzgó nada" in later.stdout)
 
 
-for part in [by_options, by_a_person, a_language_without_words_is_said]:
+for part in [by_options, by_a_person, in_spanish]:
     with tempfile.TemporaryDirectory() as name:
         part(pathlib.Path(name))
 print(f"setup: {len(faults)} faults")

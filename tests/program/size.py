@@ -267,7 +267,7 @@ refuses(64, ["--bags", "nobody said how many"], *DRUM[2:])
 refuses(64, ["--steam", "nobody said how much steam"], "--bags", "24", "--mass", "5 lb", "--volume", "208 L")
 refuses(64, ["--efficiency", "--fuel propane"], "--bags", "24", "--mass", "5 lb", "--burner", "20 kW")
 refuses(64, ["does not fit the altitude"], *DRUM, "--pressure-at-site", "101 kPa")
-refuses(64, ["sterilize asks for 110.0 C"], *DRUM, "--treatment", "sterilize")
+refuses(64, ['"sterilize" asks for 110.0 C'], *DRUM, "--treatment", "sterilize")
 refuses(64, ["--vary"], *DRUM, "--vary", "colour=1,2")
 refuses(64, ["five at most"], "--bags", "24", "--mass", "5 lb", "--volume", "208 L",
         *[word for n in range(6) for word in ("--supply", f"s{n}=6 kW")])

@@ -90,7 +90,7 @@ TEST_SUITE("what a plan is asked") {
   }
   TEST_CASE("a treatment that no open vessel reaches is refused, with the reason") {
     const std::string told = refused(drum_request(), [](PlanRequest& r) { r.treatment = "sterilize"; });
-    CHECK(holds(told, "sterilize asks for 110.0 C in the bags, and the steam is 96.1 C"));
+    CHECK(holds(told, "\"sterilize\" asks for 110.0 C in the bags, and the steam is 96.1 C"));
     CHECK(holds(told, "an open vessel gets no hotter"));
   }
   TEST_CASE("figures beyond all reason are refused, not reckoned") {

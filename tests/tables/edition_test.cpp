@@ -65,22 +65,31 @@ TEST_CASE("the hash is SHA-256 in small hexadecimal digits") {
   CHECK(sha256_hex("") == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
 }
 
+// The hash of "abc" above, turned into base64 by python's base64 module.
+TEST_CASE("the hash in base64 has its padding") {
+  CHECK(sha256_base64("abc") == "ungWv48Bz+pBQUDeXa4iI7ADYaOWF3qctBD/YfIAFa0=");
+}
+
 TEST_CASE("the tables built in are those of shared/, byte for byte") {
   const TableFiles files = TableFiles::built_in();
   std::size_t in_folder = 0;
+  std::size_t of_results = 0;
   for (const fs::directory_entry& entry : fs::directory_iterator(COLDBAG_SOURCE_DIR "/shared")) {
     const std::string extension = entry.path().extension().string();
-    if (extension != ".csv" && extension != ".toml") continue;
+    if (extension == ".md") continue;
     ++in_folder;
     std::ifstream file(entry.path(), std::ios::binary);
     const std::string bytes(std::istreambuf_iterator<char>(file), {});
     const std::string name = entry.path().filename().string();
     CHECK(files.bytes(name) == bytes);
     CHECK(files.source_name(name) == "built-in " + name);
+    if (extension != ".csv" && extension != ".toml") continue;
+    ++of_results;
     CHECK(edition_of(files.editions(), name).origin == "built in");
   }
   CHECK(in_folder == built_in_tables().size());
-  CHECK(files.editions().size() == in_folder);
+  CHECK(of_results < in_folder);
+  CHECK(files.editions().size() == of_results);
 }
 
 TEST_CASE("a folder given comes before the copies built in, table by table") {

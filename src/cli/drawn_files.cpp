@@ -1,0 +1,103 @@
+#include "cli/drawn_files.h"
+
+#include "cli/write_file.h"
+#include "report/chart.h"
+#include "report/inspection_blocks.h"
+#include "report/page.h"
+#include "report/pdf.h"
+#include "report/readings_json.h"
+#include "run/moment_text.h"
+
+#include <boost/program_options.hpp>
+
+#include <filesystem>
+#include <utility>
+#include <vector>
+
+namespace coldbag {
+
+namespace po = boost::program_options;
+
+namespace {
+
+const std::vector<std::pair<std::string, ChartFile>> chart_endings{
+    {".svg", ChartFile::svg}, {".pdf", ChartFile::pdf}, {".png", ChartFile::png}};
+
+ChartFile chart_kind(const std::string& path) {
+  const std::string ending = std::filesystem::path(path).extension().string();
+  for (const auto& [known, kind] : chart_endings)
+    if (ending == known) return kind;
+  refuse_option("chart", "\"" + path + "\" does not end in .svg, .pdf or .png", "write for example run.svg");
+}
+
+const std::vector<std::pair<std::string, Paper>> papers{{"a4", Paper::a4}, {"letter", Paper::letter}};
+
+// Where feet and Fahrenheit are read, letter is what lies in the printer.
+Paper paper_of(const Given& given, const RunReport& report) {
+  if (given.has("paper")) return one_of("paper", given.text("paper"), papers);
+  return report.units == UnitSystem::us ? Paper::letter : Paper::a4;
+}
+
+std::string page_of(const Blocks& blocks, const RunReport& report, const Words& words,
+                    const TableFiles& tables) {
+  const std::string svg = has_chart(report) ? chart_svg(report, words, ChartSize{}) : "";
+  return page_html(blocks, {words.text("record_title"), report.run_name, words.language()}, words, tables,
+                   svg, readings_json(report, words, ChartSize{}));
+}
+
+std::string paper_bytes(const Blocks& blocks, const RunReport& report, const Words& words, Paper paper) {
+  PdfAbout about;
+  about.title = words.text("record_title");
+  about.run_name = report.run_name;
+  about.author = report.run_by;
+  about.subject = report.treatment_name;
+  about.language = words.language();
+  if (report.clock.start) about.made_at = moment_iso(report.clock, 0);
+  DrawChart draw;
+  if (has_chart(report))
+    draw = [&](_cairo* cairo, double width_pt, double height_pt) {
+      draw_chart(cairo, report, words, {width_pt, height_pt});
+    };
+  return pdf_bytes(blocks, about, words, paper, draw);
+}
+
+} // namespace
+
+po::options_description drawing_options() {
+  po::options_description options("The run drawn, into new files");
+  const auto text = [] { return po::value<std::string>()->value_name("FILE"); };
+  options.add_options()("html", text(), "a page to look at, print and file; it needs nothing beside it")(
+      "pdf", text(), "the same on paper")("paper", po::value<std::string>(), "a4 or letter")(
+      "chart", text(), "the chart alone: FILE ends in .svg, .pdf or .png");
+  return options;
+}
+
+void check_drawing_options(const Given& given) {
+  if (given.has("chart")) (void)chart_kind(given.text("chart"));
+  if (given.has("paper")) (void)one_of("paper", given.text("paper"), papers);
+  if (given.has("paper") && !given.has("pdf"))
+    refuse_option("paper", "there is no PDF to be on it", "write for example --pdf run.pdf --paper letter");
+}
+
+void refuse_drawing_many(const Given& given) {
+  for (const char* option : {"html", "pdf", "chart"})
+    if (given.has(option))
+      refuse_option(option, "several runs do not go into one file", "draw each run by a command of its own");
+}
+
+void write_drawn_files(const Given& given, const RunReport& report, const Words& words,
+                       const TableFiles& tables) {
+  if (given.has("chart")) {
+    if (!has_chart(report))
+      refuse_option("chart", "there is no reading to draw", "give a log with temperatures");
+    write_new_file(given.text("chart"),
+                   chart_file(report, words, chart_kind(given.text("chart")), ChartSize{}));
+  }
+  if (!given.has("html") && !given.has("pdf")) return;
+  const Blocks blocks = inspection_blocks(report, words);
+  if (given.has("html")) write_new_file(given.text("html"), page_of(blocks, report, words, tables));
+  if (given.has("pdf"))
+    write_new_file(given.text("pdf"), paper_bytes(blocks, report, words, paper_of(given, report)));
+}
+
+} // namespace coldbag

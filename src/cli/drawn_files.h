@@ -1,0 +1,25 @@
+// The files that a judged run is drawn into: chart, page, PDF.
+#pragma once
+
+#include "cli/options.h"
+#include "report/words.h"
+#include "tables/edition.h"
+
+namespace coldbag {
+
+/// --html, --pdf, --paper and --chart, for a command's options.
+[[nodiscard]] boost::program_options::options_description drawing_options();
+
+/// Complains of what can be seen before a long log is read: an ending that is none of a chart, a paper that
+/// there is not. Throws UserError (usage).
+void check_drawing_options(const Given& given);
+
+/// Complains of any of them where there are several runs. Throws UserError (usage).
+void refuse_drawing_many(const Given& given);
+
+/// Writes every file that was asked for, each new. Throws UserError (cannot_write; usage where a log has
+/// nothing to draw).
+void write_drawn_files(const Given& given, const RunReport& report, const Words& words,
+                       const TableFiles& tables);
+
+} // namespace coldbag

@@ -1,0 +1,16 @@
+// The readings behind a chart, for who points at it.
+#pragma once
+
+#include "report/chart.h"
+#include "report/words.h"
+
+#include <string>
+
+namespace coldbag {
+
+/// Of each width of the report's curves the highest reading of each probe in the site's unit, and F so far of
+/// the probes in bags, with the time as a text; where the chart's plot stands. `page_html` says its form.
+/// Empty where nothing was read.
+[[nodiscard]] std::string readings_json(const RunReport& report, const Words& words, const ChartSize& size);
+
+} // namespace coldbag

@@ -1,0 +1,279 @@
+#!/usr/bin/python3
+"""The page of a report in a browser, on a phone and at a desk, with its script and without: nothing is fetched, cut or
+wider than the screen, and the values under the pointer are those of the readings. Needs python3-selenium, chromium,
+chromium-driver and poppler-utils.
+
+usage: page_in_browser.py PROGRAM SOURCE_FOLDER    makes a page of every example and of a run with hostile names
+       page_in_browser.py --pages FILE...          looks at pages that are there
+"""
+import base64
+import json
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+from selenium import webdriver
+from selenium.webdriver.chrome.options import Options
+from selenium.webdriver.chrome.service import Service
+from selenium.webdriver.common.action_chains import ActionChains
+from selenium.webdriver.common.actions.action_builder import ActionBuilder
+from selenium.webdriver.common.actions.pointer_input import PointerInput
+from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
+
+PHONE, DESK = (360, 740), (1280, 900)
+faults = []
+
+# What is wrong with what stands on the page, as a list of texts. A box that is pushed sideways may hold wider things.
+LOOK = r"""
+const wrong = [];
+const name = (e) => `${e.tagName.toLowerCase()}.${e.getAttribute("class") || ""} "${e.textContent.trim().slice(0, 40)}"`;
+const isShown = (e) => { const box = e.getBoundingClientRect(); return box.width > 0 && box.height > 0; };
+const isForPaper = (e) => e.closest(".paper") !== null;
+const isInBox = (e) => e.parentElement && e.parentElement.closest(".sideways") !== null;
+if (document.documentElement.scrollWidth > innerWidth) wrong.push(`the page is ${document.documentElement.scrollWidth} wide`);
+for (const e of document.body.querySelectorAll("*")) {
+  if (!isShown(e)) continue;
+  const box = e.getBoundingClientRect();
+  if (!isInBox(e) && (box.right > innerWidth + 0.5 || box.left < -0.5)) wrong.push(`over the edge: ${name(e)}`);
+  const hasText = [...e.childNodes].some((n) => n.nodeType === Node.TEXT_NODE && n.data.trim() !== "");
+  const isInline = getComputedStyle(e).display === "inline"; // has no width of its own
+  if (hasText && !isInline && e.scrollWidth > e.clientWidth + 1) wrong.push(`cut: ${name(e)}`);
+  if (hasText && !isInline && e.scrollHeight > e.clientHeight + 6) wrong.push(`cut below: ${name(e)}`);
+  if (hasText && parseFloat(getComputedStyle(e).fontSize) < 12) wrong.push(`too small to read: ${name(e)}`);
+}
+for (const e of document.querySelectorAll("h1, h2, h3, .verdict .word, .verdict .sentence, figure, tbody th"))
+  if (!isForPaper(e) && !e.closest("[hidden]") && !isShown(e)) wrong.push(`not seen: ${name(e)}`);
+for (const e of document.querySelectorAll(".sideways tbody th")) {
+  const box = e.getBoundingClientRect(), around = e.closest(".sideways").getBoundingClientRect();
+  if (box.left < around.left - 0.5 || box.right > around.right + 0.5) wrong.push(`first column cut: ${name(e)}`);
+}
+for (const e of document.querySelectorAll(".verdict .word"))
+  if (!/\s/.test(e.textContent.trim()) && e.getBoundingClientRect().height > 1.6 * parseFloat(getComputedStyle(e).fontSize))
+    wrong.push(`broken over lines: ${name(e)}`);
+if (document.querySelectorAll("h1").length !== 1) wrong.push("not one name over the page");
+if (!document.documentElement.lang) wrong.push("no language");
+if (document.querySelectorAll("main *").length < 5) wrong.push("nothing on the page");
+for (const svg of document.querySelectorAll("figure svg"))
+  if (!svg.querySelector("path") || svg.getBoundingClientRect().height < 100) wrong.push("no chart to be seen");
+return wrong;
+"""
+
+
+def expect(what, holds):
+    if not holds:
+        faults.append(what)
+        print("not so: " + what)
+
+
+def browser(has_script):
+    options = Options()
+    for argument in ("--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--disable-dev-shm-usage",
+                     "--disable-background-networking", "--disable-component-update", "--no-first-run"):
+        options.add_argument(argument)
+    if not has_script:
+        options.add_experimental_option("prefs", {"profile.managed_default_content_settings.javascript": 2})
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
+    driver = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
+    driver.set_page_load_timeout(60)
+    return driver
+
+
+def open_page(driver, path, size):
+    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride",
+                           {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": False})
+    for kind in ("browser", "performance"):
+        driver.get_log(kind)
+    driver.get(path.as_uri())
+
+
+def requests(driver):
+    """Every address that the page asked for."""
+    found = []
+    for entry in driver.get_log("performance"):
+        message = json.loads(entry["message"])["message"]
+        if message["method"] == "Network.requestWillBeSent":
+            found.append(message["params"]["request"]["url"])
+    return found
+
+
+def look(driver, path, where):
+    for wrong in driver.execute_script(LOOK)[:8]:
+        expect(f"{where}: {wrong}", False)
+    for entry in driver.get_log("browser"):
+        expect(f"{where}: the console is silent, not {entry['message']}", False)
+    asked = requests(driver)
+    expect(f"{where}: the page alone was asked for, not {asked}", asked == [path.as_uri()])
+
+
+def read_off(driver):
+    """(bucket, time, {probe: value}) as the page shows it; None where it shows nothing."""
+    table = driver.find_element(By.CSS_SELECTOR, ".readings table")
+    if not table.is_displayed():
+        return None
+    rows = table.find_elements(By.CSS_SELECTOR, "tbody tr")
+    values = [[cell.get_property("textContent") for cell in row.find_elements(By.CSS_SELECTOR, "th, td")] for row in rows]
+    slider = driver.find_element(By.CSS_SELECTOR, ".readings input")
+    return int(slider.get_property("value")), driver.find_element(By.CSS_SELECTOR, ".hint").text, values
+
+
+def near(told, value):
+    """Whether a text tells a value to one decimal or more, from 1,000 up to one, whichever way a half is rounded."""
+    if value is None:
+        return told == "-"
+    number = re.match(r"-?[\d,]+(\.\d+)?", told)
+    most = 0.0500001 if value < 1000 else 0.5
+    return number is not None and abs(float(number[0].replace(",", "")) - value) <= most
+
+
+def check_reading(driver, given, where):
+    shown = read_off(driver)
+    expect(f"{where}: values are shown", shown is not None)
+    if shown is None:
+        return -1
+    bucket, time, rows = shown
+    expect(f"{where}: a time is shown, not {time!r}", time != "" and ("times" in given or re.fullmatch(r"\d+:\d\d", time)))
+    probes = given["probes"]
+    expect(f"{where}: every probe has its row", [row[0] for row in rows] == [probe["name"] for probe in probes])
+    for row, probe in zip(rows, probes):
+        value = probe["values"][bucket] if bucket < len(probe["values"]) else None
+        expect(f"{where}: {row} tells {value} of {bucket}", near(row[1], value))
+        if "F" in probe:
+            expect(f"{where}: {row} tells F {probe['F'][bucket]}", near(row[2], probe["F"][bucket]))
+    hair = driver.find_element(By.CSS_SELECTOR, ".hair")
+    x = float(hair.get_attribute("x1"))
+    expect(f"{where}: the line stands in the chart", given["plot"]["left"] <= x <= given["plot"]["right"])
+    return bucket
+
+
+def use_script(driver, where):
+    """The pointer, a finger, the keys and the slider each show values."""
+    held = driver.find_elements(By.ID, "page-readings")
+    if not held:
+        return False
+    given = json.loads(held[0].get_property("textContent"))
+    expect(f"{where}: no value is shown unasked", read_off(driver) is None)
+    chart = driver.find_element(By.CSS_SELECTOR, "figure.chart")
+    driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", chart)
+    ActionChains(driver).move_to_element(chart).perform()
+    at_middle = check_reading(driver, given, f"{where}, pointer")
+    ActionChains(driver).move_to_element_with_offset(chart, -60, 0).perform()
+    at_left = check_reading(driver, given, f"{where}, pointer to the left")
+    expect(f"{where}: to the left is earlier: {at_left}, {at_middle}", at_left < at_middle)
+    finger = ActionBuilder(driver, mouse=PointerInput("touch", "finger"))
+    finger.pointer_action.move_to(chart, 40, 0).pointer_down().pointer_up()
+    finger.perform()
+    at_right = check_reading(driver, given, f"{where}, finger")
+    expect(f"{where}: to the right is later: {at_middle}, {at_right}", at_middle < at_right)
+    driver.execute_script("arguments[0].focus()", chart)
+    ActionChains(driver).send_keys(Keys.ARROW_RIGHT).perform()
+    expect(f"{where}: an arrow key goes on by one", check_reading(driver, given, f"{where}, key") == at_right + 1)
+    ActionChains(driver).send_keys(Keys.END).perform()
+    last = check_reading(driver, given, f"{where}, last")
+    expect(f"{where}: the end is the last bucket", last == max(len(p["values"]) for p in given["probes"]) - 1)
+    slider = driver.find_element(By.CSS_SELECTOR, ".readings input")
+    slider.send_keys(Keys.ARROW_LEFT)
+    expect(f"{where}: the slider goes back by one", check_reading(driver, given, f"{where}, slider") == last - 1)
+    expect(f"{where}: the slider tells its values to a screen reader",
+           given["probes"][0]["name"] in (slider.get_attribute("aria-valuetext") or ""))
+    return True
+
+
+def without_script(driver, where):
+    for box in driver.find_elements(By.CSS_SELECTOR, ".readings"):
+        expect(f"{where}: without its script there is nothing to push in vain", not box.is_displayed())
+
+
+def printed_text(driver, folder):
+    paper = driver.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "paperWidth": 8.27, "paperHeight": 11.69})
+    (folder / "page.pdf").write_bytes(base64.b64decode(paper["data"]))
+    return subprocess.run(["pdftotext", "-raw", str(folder / "page.pdf"), "-"], capture_output=True, text=True,
+                          check=True).stdout
+
+
+def squeezed(text):
+    return re.sub(r"\s+", "", text)
+
+
+def on_paper(driver, folder, where):
+    """Headings, verdict and the last column of every table are printed, boxes to tick too, and nothing of the slider."""
+    text = squeezed(printed_text(driver, folder))
+    wanted = driver.execute_script(
+        "return [...document.querySelectorAll('h1, h2, h3, .verdict .word, thead th:last-child, td:last-child, .paper .label')]"
+        ".filter((e) => !e.closest('.readings')).map((e) => e.textContent)")
+    # Letters of other scripts and pictures may come out of a PDF in another order.
+    for each in {squeezed(each) for each in wanted if each.isascii()}:
+        expect(f"{where}: {each[:60]!r} is on paper", each in text)
+    for hint in driver.find_elements(By.CSS_SELECTOR, ".hint, .turn"):
+        said = squeezed(hint.get_property("textContent"))
+        expect(f"{where}: {said[:60]!r} is not on paper", said not in text)
+
+
+def made_pages(program, source, folder):
+    pages = []
+    runs = sorted((source / "examples").glob("*/run.toml")) + [hostile_run(source, folder)]
+    for run in runs:
+        page = folder / f"{run.parent.name}.html"
+        done = subprocess.run([program, "check", str(run), "--html", str(page)], capture_output=True, text=True, timeout=120)
+        expect(f"a page of {run.parent.name}: {done.stderr}", done.returncode in (0, 1, 2) and page.is_file())
+        if page.is_file():
+            pages.append(page)
+    expect("pages of all examples", len(pages) >= 14)
+    return pages
+
+
+def hostile_run(source, folder):
+    """A run of the examples whose names are meant to break the page. Invented."""
+    names = {'name = "good-sterilization"': '<script>document.title = "broken"</script>' + "a-long-name-" * 20,
+             'by = "evening shift"': '"><img src=x onerror=alert(1)> \u202Egnol yrev',
+             'notes = "probe 1 in the mapped cold spot"': "</script></style>{{title}}&amp;<!-- \u2066 " + "W" * 300}
+    place = folder / "hostile"
+    place.mkdir()
+    text = (source / "examples/good-sterilization/run.toml").read_text(encoding="utf-8")
+    for old, name in names.items():
+        key = old.split(" = ")[0]
+        expect(f"the example has {old}", old in text)
+        text = text.replace(old, f"{key} = {json.dumps(name)}")
+    (place / "run.toml").write_text(text.replace("../farm.toml", "farm.toml"), encoding="utf-8")
+    farm = (source / "examples/farm.toml").read_text(encoding="utf-8")
+    core = json.dumps("<b>core</b> 'one' & \U0001F344 " + "w" * 80)
+    (place / "farm.toml").write_text(farm.replace("probes.core_1", f"probes.{core}"), encoding="utf-8")
+    (place / "log.csv").write_bytes((source / "examples/good-sterilization/log.csv").read_bytes())
+    return place / "run.toml"
+
+
+def main():
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        if sys.argv[1] == "--pages":
+            pages = [pathlib.Path(page).resolve() for page in sys.argv[2:]]
+        else:
+            pages = made_pages(str(pathlib.Path(sys.argv[1]).resolve()), pathlib.Path(sys.argv[2]).resolve(), folder)
+        read = 0
+        for has_script in (True, False):
+            driver = browser(has_script)
+            try:
+                for page in pages:
+                    for size in (PHONE, DESK):
+                        where = f"{page.stem} at {size[0]}{'' if has_script else ' without script'}"
+                        open_page(driver, page, size)
+                        look(driver, page, where)
+                        if not has_script:
+                            without_script(driver, where)
+                            continue
+                        read += use_script(driver, where)
+                        look_again = driver.execute_script(LOOK)
+                        expect(f"{where}: all is well with values shown, not {look_again[:4]}", not look_again)
+                    if has_script:
+                        on_paper(driver, folder, page.stem)
+            finally:
+                driver.quit()
+        expect("some page had readings", read > 0)
+        print(f"{len(pages)} pages, {read} times read, {len(faults)} faults")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

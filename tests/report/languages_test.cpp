@@ -1,0 +1,192 @@
+// The catalogues of all languages beside each other: the same keys and places, nothing promised, titles that
+// fit.
+#include "report/words.h"
+
+#include "report/layout.h"
+#include "tables/languages.h"
+#include "tables/table.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <map>
+#include <set>
+#include <string>
+#include <vector>
+
+using namespace coldbag;
+
+namespace {
+
+constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
+
+/// Texts that are the same in Spanish: signs, units, names.
+const std::set<std::string> alike_in_spanish{"band_between",
+                                             "criterion_lethality",
+                                             "full_reference",
+                                             "lag_not_fitted",
+                                             "organism_listeria_monocytogenes",
+                                             "reference_a0",
+                                             "reference_f0",
+                                             "reference_f70",
+                                             "sheet_place",
+                                             "sheet_unit_celsius",
+                                             "sheet_unit_fahrenheit",
+                                             "sheet_unit_feet",
+                                             "sheet_unit_kilograms",
+                                             "sheet_unit_kpa_gauge",
+                                             "sheet_unit_metres",
+                                             "sheet_unit_minutes",
+                                             "sheet_unit_pounds",
+                                             "sheet_unit_psi_gauge",
+                                             "size_days_later",
+                                             "size_over_refused",
+                                             "substrate_compost",
+                                             "table_lethality",
+                                             "treatment_compost_40_cfr_503_pfrp"};
+
+/// A table column's title, or a word of its cells, and the columns of the screen it has with the blank behind
+/// it.
+struct Fits {
+  const char* key;
+  std::size_t columns;
+};
+
+constexpr std::array fits{
+    // the probes of a run; what was not judged
+    Fits{"table_first_hot", 17}, Fits{"table_hold", 13}, Fits{"table_top", 8}, Fits{"table_lethality", 11},
+    Fits{"table_lethality_at_least", 21}, Fits{"table_would_need", 18},
+    // organisms
+    Fits{"table_log_reductions", 46}, Fits{"table_estimate", 9}, Fits{"table_at_least", 9},
+    Fits{"table_z_one_less", 15},
+    // how cores lagged, and how they would
+    Fits{"lag_head_probe", 16}, Fits{"lag_head_seen", 12}, Fits{"lag_head_fitted", 12},
+    Fits{"lag_head_expected", 41}, Fits{"lag_not_seen", 12}, Fits{"lag_core_at", 38}, Fits{"lag_good", 14},
+    Fits{"lag_likely", 14}, Fits{"lag_slow", 14},
+    // a plan, and many beside each other
+    Fits{"size_from_steam_on", 34}, Fits{"size_by_the_clock", 34}, Fits{"size_steam_on", 34},
+    Fits{"size_at_the_latest", 31}, Fits{"size_step_enough", 34}, Fits{"size_step_first_steam", 34},
+    Fits{"size_step_off", 34}, Fits{"size_col_steam", 13}, Fits{"size_col_come_up", 13},
+    Fits{"size_col_day", 13}, Fits{"size_col_fuel", 13}, Fits{"size_col_cost", 13},
+    // how a log was understood
+    Fits{"understood_encoding", 16}, Fits{"understood_delimiter", 16}, Fits{"understood_decimal", 16},
+    Fits{"understood_lines", 16}, Fits{"understood_date_order", 16}, Fits{"understood_date", 16},
+    Fits{"understood_times", 16}, Fits{"understood_zone", 16}, Fits{"understood_readings", 16},
+    // a check of a probe
+    Fits{"probe_reads", 12}, Fits{"probe_is", 12}, Fits{"probe_correction", 12}, Fits{"probe_in_ice", 16},
+    Fits{"probe_at_boil", 16}, Fits{"probe_low_point", 16}, Fits{"probe_high_point", 16},
+    // a run sheet on paper
+    Fits{"sheet_column_time", 7}, Fits{"sheet_column_elapsed", 8}, Fits{"sheet_column_clock", 7},
+    Fits{"sheet_column_gauge", 7}, Fits{"sheet_column_initials", 4}, Fits{"sheet_column_remark", 13},
+    Fits{"sheet_event_date", 8}, Fits{"sheet_event_time", 8}, Fits{"sheet_event_initials", 5},
+    Fits{"sheet_heading_events", 15}, Fits{"event_steam_on", 15}, Fits{"event_vent_closed", 15},
+    Fits{"event_water_added", 15}, Fits{"event_power_cut", 15}, Fits{"event_fuel_changed", 15},
+    Fits{"event_probe_moved", 15}, Fits{"event_probe_replaced", 15}, Fits{"event_bag_burst", 15},
+    Fits{"event_steam_off", 15}, Fits{"event_vent_opened", 15}, Fits{"event_opened", 15},
+    Fits{"event_unloaded", 15}, Fits{"event_loaded", 15}, Fits{"event_door_opened", 15},
+    Fits{"event_cooled", 15}, Fits{"event_inoculated", 15}, Fits{"event_remark", 15},
+    Fits{"event_wetted", 15}, Fits{"event_filled", 15}};
+
+std::map<std::string, std::string> texts_of(std::string_view language) {
+  const TableFiles tables = TableFiles::built_in();
+  const std::string name = "words-" + std::string(language) + ".csv";
+  std::map<std::string, std::string> texts;
+  const Table table = Table::read(name, tables.bytes(name), rules);
+  for (const TableRow& row : table.rows())
+    texts[row.key()] = row.text("text");
+  return texts;
+}
+
+/// "{probe}", "{over_K}", each once.
+std::set<std::string> places_of(const std::string& text) {
+  std::set<std::string> places;
+  for (std::size_t at = text.find('{'); at != std::string::npos; at = text.find('{', at + 1))
+    places.insert(text.substr(at, text.find('}', at) + 1 - at));
+  return places;
+}
+
+/// The numbers of a text in their order: "12", "121.1".
+std::vector<std::string> numbers_of(const std::string& text) {
+  std::vector<std::string> numbers;
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    if (!is_digit(text[at])) continue;
+    std::size_t end = at;
+    while (end < text.size() &&
+           (is_digit(text[end]) || (text[end] == '.' && end + 1 < text.size() && is_digit(text[end + 1]))))
+      ++end;
+    numbers.push_back(text.substr(at, end - at));
+    at = end;
+  }
+  return numbers;
+}
+
+/// A whole word of a text, whatever its case; letters beyond ASCII are part of a word.
+bool has_word(const std::string& text, std::string_view word) {
+  const auto is_letter = [](char c) {
+    return std::isalpha(static_cast<unsigned char>(c)) != 0 || (c & 0x80) != 0;
+  };
+  std::string lower = text;
+  std::transform(lower.begin(), lower.end(), lower.begin(),
+                 [](char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); });
+  for (std::size_t at = lower.find(word); at != std::string::npos; at = lower.find(word, at + 1))
+    if ((at == 0 || !is_letter(lower[at - 1])) &&
+        (at + word.size() == lower.size() || !is_letter(lower[at + word.size()])))
+      return true;
+  return false;
+}
+
+} // namespace
+
+TEST_CASE("every language has the keys of English, each with a text and the same places and numbers") {
+  const auto english = texts_of("en");
+  CHECK(english.size() > 800);
+  for (const std::string_view language : languages) {
+    const auto texts = texts_of(language);
+    for (const auto& [key, text] : texts)
+      CHECK_MESSAGE(english.contains(key), language, ": ", key);
+    for (const auto& [key, text] : english) {
+      const auto found = texts.find(key);
+      REQUIRE_MESSAGE(found != texts.end(), language, ": ", key);
+      CHECK_MESSAGE(!found->second.empty(), language, ": ", key);
+      CHECK_MESSAGE(places_of(found->second) == places_of(text), language, ": ", key);
+      CHECK_MESSAGE(numbers_of(found->second) == numbers_of(text), language, ": ", key);
+    }
+  }
+}
+
+TEST_CASE("no language promises what heat alone cannot") {
+  for (const char* word : {"sterile", "safe", "killed", "guaranteed", "validated"})
+    for (const auto& [key, text] : texts_of("en"))
+      CHECK_MESSAGE((!has_word(text, word) || has_word(text, "safety valve")), key, ": ", word);
+  for (const char* word :
+       {"estéril",    "estériles",  "seguro",      "segura",      "seguros",      "seguras",
+        "muerto",     "muerta",     "muertos",     "muertas",     "eliminado",    "eliminada",
+        "eliminados", "eliminadas", "garantizado", "garantizada", "garantizados", "garantizadas",
+        "validado",   "validada",   "validados",   "validadas"})
+    for (const auto& [key, text] : texts_of("es"))
+      CHECK_MESSAGE(!has_word(text, word), key, ": ", word);
+}
+
+TEST_CASE("every text is told in Spanish, but for signs, units and names") {
+  const auto english = texts_of("en");
+  for (const auto& [key, text] : texts_of("es"))
+    CHECK_MESSAGE((text == english.at(key)) == alike_in_spanish.contains(key), key);
+}
+
+TEST_CASE("the verdicts have fixed words in each language") {
+  const auto spanish = texts_of("es");
+  CHECK(spanish.at("verdict_pass") == "CUMPLE");
+  CHECK(spanish.at("verdict_fail") == "NO CUMPLE");
+  CHECK(spanish.at("verdict_unproven") == "SIN DEMOSTRAR");
+}
+
+TEST_CASE("titles and words of tables fit their columns in every language") {
+  for (const std::string_view language : languages) {
+    const auto texts = texts_of(language);
+    for (const Fits& each : fits)
+      CHECK_MESSAGE(screen_length(texts.at(each.key)) < each.columns, language, ": ", each.key);
+  }
+}
