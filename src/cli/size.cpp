@@ -10,7 +10,9 @@
 #include "cli/size_options.h"
 #include "cli/size_run.h"
 #include "cli/write_file.h"
-#include "report/plan_text.h"
+#include "report/beside_blocks.h"
+#include "report/plan_blocks.h"
+#include "report/screen.h"
 #include "report/sheet_text.h"
 #include "report/sweep_text.h"
 #include "run/caution_tables.h"
@@ -124,8 +126,13 @@ int size_command(const std::vector<std::string>& arguments) {
   if (of_run) beside.run = compare_plan(report, of_run->seen, tables.heating.vapour);
   if (given.has("csv")) write_new_file(given.text("csv"), plan_csv(report));
   if (given.has("sheet")) write_sheet(given, report, site_of(given), tables, files, words);
-  print(given.has("json") ? plan_json(report, beside)
-                          : plan_text(report, words, given.has("full")) + beside_text(beside, report, words));
+  if (given.has("json")) {
+    print(plan_json(report, beside));
+  } else {
+    Blocks blocks = plan_blocks(report, words, given.has("full"));
+    append(blocks, beside_blocks(beside, report, words));
+    print(screen_text(blocks));
+  }
   return report.plan.is_enough ? 0 : not_enough_status;
 }
 

@@ -134,10 +134,10 @@ Blocks organism_table(const ProbeResult& p, const Words& words) {
   bool any_beyond = false;
   for (const OrganismResult& o : p.organisms) {
     any_beyond = any_beyond || o.beyond_range;
-    table.rows.push_back(
-        {{named(words, "organism", o.name) + (o.beyond_range ? mark : ""), decades_text(o.decades, words),
-          decades_text(o.decades_lower, words), decades_text(o.decades_lower_z_less_one, words)},
-         o.basis == "published" ? "" : named(words, "basis", o.basis)});
+    table.rows.push_back({{named(words, "organism", clean(o.name)) + (o.beyond_range ? mark : ""),
+                           decades_text(o.decades, words), decades_text(o.decades_lower, words),
+                           decades_text(o.decades_lower_z_less_one, words)},
+                          o.basis == "published" ? "" : named(words, "basis", o.basis)});
   }
   Blocks out{std::move(table)};
   if (any_beyond) out.push_back(Paragraph{"* " + words.text("full_organism_beyond"), 4, Tone::plain, 2});

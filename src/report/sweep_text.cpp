@@ -50,40 +50,6 @@ UnitSystem units_of(const std::vector<SweepRow>& rows) {
   return UnitSystem::metric;
 }
 
-std::string boiler_text(const BoilerAnswer& answer, const PlanReport& report, const Words& words) {
-  std::string out = words.text("heading_size_boiler") + "\n";
-  const std::map<std::string, std::string> values{
-      {"come_up_s", print_duration(answer.come_up_s)},
-      {"power_W", print_power(report.resolved.power_W, report.units)},
-      {"bags", std::to_string(answer.most_bags.value_or(0))},
-      {"wanted", std::to_string(report.bag_count)},
-      {"needed_W", print_power(answer.power_needed_W.value_or(0), report.units)}};
-  out += item(words.text(answer.most_bags.value_or(0) == 0 ? "size_boiler_none"
-                         : answer.room_is_the_limit        ? "size_boiler_room"
-                                                           : "size_boiler_most",
-                         values));
-  out += item(words.text(answer.power_needed_W ? "size_boiler_needs" : "size_boiler_never", values));
-  return out;
-}
-
-std::string run_text_of(const PlanComparison& run, UnitSystem units, const Words& words) {
-  const auto seen = [&](const std::optional<double>& s) {
-    return s ? print_duration(std::max(*s, 0.0)) : words.text("size_compare_not_seen");
-  };
-  const auto line = [&](const char* key, const std::optional<double>& s, const Range& range) {
-    return item(words.text(key, {{"seen", seen(s)},
-                                 {"good_s", print_duration(range.good)},
-                                 {"likely_s", print_duration(range.likely)},
-                                 {"slow_s", print_duration(range.slow)}}));
-  };
-  std::string out = wrapped(words.text("heading_size_compare", {{"run", clean(run.seen.name)}}), 0);
-  out += line("size_compare_come_up", run.seen.come_up_s, run.come_up_s);
-  out += line("size_compare_hot", run.seen.hot_s, run.hot_s);
-  for (const Said& why : run.why)
-    out += item(said_text(words, units, why));
-  return out;
-}
-
 } // namespace
 
 std::string sweep_text(const std::vector<std::string>& heads, const std::vector<SweepRow>& rows,
@@ -125,21 +91,6 @@ std::string sweep_text(const std::vector<std::string>& heads, const std::vector<
       words.text("size_best", {{"name", name}, {"bags", print_fixed(rows[*best.row].bags_per_day, 1)}}), 2);
   for (const Said& why : best.why_not_next)
     out += wrapped(words.text("size_best_next", {{"why", said_text(words, units_of(rows), why)}}), 2);
-  return out;
-}
-
-std::string beside_text(const BesidePlan& beside, const PlanReport& report, const Words& words) {
-  std::string out;
-  if (beside.fitting) {
-    const std::map<std::string, std::string> values{
-        {"bags", std::to_string(beside.fitting->total())},
-        {"layers", std::to_string(beside.fitting->layers)},
-        {"fullest", std::to_string(beside.fitting->on_fullest_layer)}};
-    out += "\n" + words.text("heading_size_fitting") + "\n" +
-           item(words.text(beside.fitting->is_staggered ? "size_fits_staggered" : "size_fits", values));
-  }
-  if (beside.boiler) out += "\n" + boiler_text(*beside.boiler, report, words);
-  if (beside.run) out += "\n" + run_text_of(*beside.run, report.units, words);
   return out;
 }
 

@@ -1,4 +1,4 @@
-// What stands beside a plan as text: many plans, what a boiler manages, how a run came out.
+// Many plans held side by side, as text.
 #pragma once
 
 #include "report/words.h"
@@ -12,8 +12,5 @@ namespace coldbag {
 /// `heads`: over the labels. The best row is marked where limits or several rows ask for it.
 [[nodiscard]] std::string sweep_text(const std::vector<std::string>& heads, const std::vector<SweepRow>& rows,
                                      const BestRow& best, const Words& words);
-
-/// What was asked beside a plan: whether the boiler manages, how a run came out.
-[[nodiscard]] std::string beside_text(const BesidePlan& beside, const PlanReport& report, const Words& words);
 
 } // namespace coldbag

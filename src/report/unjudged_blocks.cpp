@@ -37,9 +37,10 @@ Table treatment_table(const RunReport& report, const Words& words) {
                    {words.text("table_hold"), 13},
                    {words.text("table_would_need"), 0, false, true}};
   for (const WouldNeed& would : report.would_need)
-    table.rows.push_back({{named(words, "treatment", would.name), moment_or_dash(report, would.hot_at_s),
-                           hold_or_dash(would.hold_minutes), needs(report, would, words)},
-                          ""});
+    table.rows.push_back(
+        {{named(words, "treatment", clean(would.name)), moment_or_dash(report, would.hot_at_s),
+          hold_or_dash(would.hold_minutes), needs(report, would, words)},
+         ""});
   return table;
 }
 

@@ -1,6 +1,7 @@
-// A plan as text for a screen or the vessel's wall, and its curves as CSV.
+// A plan as blocks, and its curves as CSV.
 #pragma once
 
+#include "report/block.h"
 #include "report/words.h"
 #include "sizing/plan_report.h"
 
@@ -8,7 +9,9 @@
 
 namespace coldbag {
 
-[[nodiscard]] std::string plan_text(const PlanReport& report, const Words& words, bool full);
+/// The range first, then times, heat and steam, what to watch, what was assumed. `full` adds the balance and
+/// how it was computed.
+[[nodiscard]] Blocks plan_blocks(const PlanReport& report, const Words& words, bool full);
 
 /// Minute by minute as it was reckoned: vessel and slowest core, likely and slow, steam taken and vented.
 [[nodiscard]] std::string plan_csv(const PlanReport& report);
