@@ -78,6 +78,7 @@ void find_long_layout(const Source& source, Understanding& understanding) {
   probe->kind = {ColumnKind::ignored, How::found,
                  "names the probe of each row, " + std::to_string(labels.size()) + " of them"};
   const LogColumn reading = *value;
+  const std::string named_by = probe->name; // the columns move as more are added
   value->kind = {ColumnKind::ignored, How::found, "its readings stand below, each under its probe"};
   understanding.long_layout =
       LongLayout{probe->position - 1, value->position - 1, static_cast<int>(columns.size())};
@@ -85,7 +86,7 @@ void find_long_layout(const Source& source, Understanding& understanding) {
     LogColumn column = reading;
     column.name = label;
     column.kind = {ColumnKind::temperature, How::found,
-                   "rows where \"" + probe->name + "\" says \"" + shown(label) + '"'};
+                   "rows where \"" + named_by + "\" says \"" + shown(label) + '"'};
     if (names_another_reading(label))
       column.kind = {ColumnKind::ignored, How::found, "the name is of no probe"};
     columns.push_back(column);
