@@ -8,13 +8,17 @@
 #include "farm/site.h"
 #include "logs/paper_sheet.h"
 #include "report/layout.h"
+#include "report/sheet_pdf.h"
 #include "report/sheet_text.h"
+#include "report/tags.h"
 #include "run/caution_tables.h"
 #include "sizing/run_sheet.h"
 
 #include <boost/program_options.hpp>
 
 #include <charconv>
+#include <limits>
+#include <utility>
 
 namespace coldbag {
 
@@ -29,7 +33,8 @@ po::options_description options_of_sheet(const Words& words) {
   all.text("site", "sheet-site").text("vessel", "sheet-vessel").text("treatment", "sheet-treatment");
   all.text("bag", "sheet-bag").text("bags", "sheet-bags").text("probes", "sheet-probes");
   all.text("every", "sheet-every").text("start", "sheet-start").text("for").flag("us", "sheet-us");
-  all.text("out", "sheet-out").text("tables").text("language").flag("help,h");
+  all.text("run-name", "sheet-run-name").text("out", "sheet-out").text("pdf", "sheet-pdf");
+  all.text("tags").text("racks").text("paper", "sheet-paper").text("tables").text("language").flag("help,h");
   return all.described();
 }
 
@@ -48,11 +53,14 @@ SheetStart start_option(const std::string& text) {
   return {*typed.value, typed.value->us < 0 || typed.value->us >= day_us};
 }
 
-int count_option(const std::string& text) {
+int count_option(const std::string& option, const std::string& text, int most) {
   int count = 0;
   const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), count);
   if (fault != std::errc{} || end != text.data() + text.size() || count < 1)
-    refuse_option("bags", "\"" + text + "\" is no number of bags", "write for example --bags 40");
+    refuse_option(option, "\"" + text + "\" is no whole number above 0",
+                  "write for example --" + option + " 40");
+  if (count > most)
+    refuse_option(option, "\"" + text + "\" is too many", "at most " + std::to_string(most) + " racks");
   return count;
 }
 
@@ -61,7 +69,8 @@ SheetAsked what_is_asked(const Given& given, const std::optional<Site>& site, co
   asked.vessel = given.text("vessel");
   asked.treatment = given.text("treatment");
   asked.bag = given.text("bag");
-  if (given.has("bags")) asked.bag_count = count_option(trimmed_text(given.text("bags")));
+  if (given.has("bags"))
+    asked.bag_count = count_option("bags", trimmed_text(given.text("bags")), std::numeric_limits<int>::max());
   asked.probes = split_names(given.texts("probes"));
   const bool names_none = !given.has("probes") && (!site || site->probes.empty());
   for (int i = 1; names_none && i <= unnamed_probes; ++i)
@@ -70,7 +79,53 @@ SheetAsked what_is_asked(const Given& given, const std::optional<Site>& site, co
   if (given.has("for")) asked.for_s = quantity_option("for", given.text("for"), Dimension::duration);
   if (given.has("start")) asked.start = start_option(trimmed_text(given.text("start")));
   if (given.has("us")) asked.units = UnitSystem::us;
+  asked.run_name = given.text("run-name");
   return asked;
+}
+
+/// What is said and would be passed over in silence.
+void refuse_what_says_nothing(const Given& given) {
+  if (given.has("racks") && !given.has("tags"))
+    refuse_option("racks", "says nothing by itself", "add --tags, or leave it out");
+  if (given.has("paper") && !given.has("pdf") && !given.has("tags"))
+    refuse_option("paper", "says nothing by itself", "add --pdf or --tags, or leave it out");
+}
+
+Paper paper_of(const Given& given, UnitSystem units) {
+  if (!given.has("paper")) return units == UnitSystem::us ? Paper::letter : Paper::a4;
+  return one_of<Paper>("paper", given.text("paper"), {{"a4", Paper::a4}, {"letter", Paper::letter}});
+}
+
+/// A file to be made, and what is said when it was.
+struct Made {
+  std::string path;
+  std::string bytes;
+  std::string said;
+};
+
+/// Every file that was asked for; nothing is written yet.
+std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const Words& words) {
+  std::vector<Made> files;
+  const auto sheet_said = [&](const std::string& path, std::size_t pages) {
+    return words.text("sheet_done", {{"file", clean(path)}, {"pages", std::to_string(pages)}});
+  };
+  if (given.has("out")) {
+    std::string text = sheet_text(sheet, words);
+    const std::size_t pages = pages_of_sheet(text);
+    files.push_back({given.text("out"), std::move(text), sheet_said(given.text("out"), pages)});
+  }
+  const Paper paper = paper_of(given, sheet.units);
+  if (given.has("pdf")) {
+    PrintedPdf pdf = sheet_pdf(sheet, words, paper);
+    files.push_back({given.text("pdf"), std::move(pdf.bytes), sheet_said(given.text("pdf"), pdf.pages)});
+  }
+  if (given.has("tags")) {
+    std::optional<int> racks;
+    if (given.has("racks")) racks = count_option("racks", trimmed_text(given.text("racks")), most_racks);
+    files.push_back({given.text("tags"), tags_pdf(rack_tags(sheet, words, racks), words, paper).bytes,
+                     words.text("tags_done", {{"file", clean(given.text("tags"))}})});
+  }
+  return files;
 }
 
 } // namespace
@@ -88,6 +143,7 @@ int sheet_command(const std::vector<std::string>& arguments) {
                     described));
     return 0;
   }
+  refuse_what_says_nothing(given);
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given);
   std::optional<Site> site;
@@ -99,15 +155,12 @@ int sheet_command(const std::vector<std::string>& arguments) {
       read_treatments(tables.source_name("treatments.toml"), tables.bytes("treatments.toml"));
   const RunSheet sheet = blank_run_sheet(what_is_asked(given, site, words), site ? &*site : nullptr, built_in,
                                          read_caution_tables(tables));
-  const std::string text = sheet_text(sheet, words);
-  if (!given.has("out")) {
-    print(text);
-    return 0;
+  const std::vector<Made> files = files_of(given, sheet, words);
+  if (files.empty()) print(sheet_text(sheet, words));
+  for (const Made& file : files) {
+    write_new_file(file.path, file.bytes);
+    print(wrapped(file.said, 2));
   }
-  write_new_file(given.text("out"), text);
-  print(wrapped(words.text("sheet_done", {{"file", clean(given.text("out"))},
-                                          {"pages", std::to_string(pages_of_sheet(text))}}),
-                2));
   return 0;
 }
 

@@ -209,6 +209,11 @@ struct Drawing::Inside {
     pango_attr_list_insert(attributes.get(), pango_attr_font_features_new("liga=0, clig=0"));
     // A hyphen where a word is broken would read as part of a name.
     pango_attr_list_insert(attributes.get(), pango_attr_insert_hyphens_new(FALSE));
+    if (style.bold_bytes > 0) {
+      PangoAttribute* bold = pango_attr_weight_new(PANGO_WEIGHT_BOLD);
+      bold->end_index = static_cast<guint>(printable(text.substr(0, style.bold_bytes)).size());
+      pango_attr_list_insert(attributes.get(), bold);
+    }
     pango_layout_set_attributes(layout.get(), attributes.get());
     const std::string drawn = printable(text);
     pango_layout_set_text(layout.get(), drawn.data(), static_cast<int>(drawn.size()));

@@ -37,6 +37,7 @@ enum class Side { left, right };
 struct TextStyle {
   double size_pt = 9.5;
   bool is_bold = false;
+  std::size_t bold_bytes = 0; ///< so much of the text's beginning is bold anyway
   bool is_mono = false;
   Ink ink = Ink::black;
   Side side = Side::left;

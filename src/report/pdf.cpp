@@ -190,22 +190,9 @@ class PdfLayout {
     append(pieces_, std::move(pieces));
   }
 
-  /// A piece for each line; no line of a text is alone on its page.
   static Pieces lines_of(const LaidText& laid, double indent_pt, const std::vector<Element>& within,
                          double space_pt) {
-    Pieces lines;
-    for (std::size_t i = 0; i < laid.lines(); ++i) {
-      Piece line;
-      line.height_pt = laid.height_pt(i, i + 1);
-      line.keeps_next = i + 1 < laid.lines() && (i == 0 || i + 2 == laid.lines());
-      line.within = within;
-      line.draw = [laid, i, indent_pt](Drawing& drawing, double top_pt) {
-        drawing.text(laid, side_margin_pt + indent_pt, top_pt, i, i + 1);
-      };
-      lines.push_back(std::move(line));
-    }
-    lines.front().space_pt = space_pt;
-    return lines;
+    return text_pieces(laid, side_margin_pt + indent_pt, within, space_pt);
   }
 
   static void draw_mark(Drawing& drawing, Mark mark, double middle_pt, double middle_down_pt,

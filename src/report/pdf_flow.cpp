@@ -78,10 +78,21 @@ void append(Pieces& to, Pieces more) {
   to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
 }
 
-Piece empty_piece(double height_pt) {
-  Piece piece;
-  piece.height_pt = height_pt;
-  return piece;
+Pieces text_pieces(const LaidText& laid, double left_pt, const std::vector<Element>& within,
+                   double space_pt) {
+  Pieces lines;
+  for (std::size_t i = 0; i < laid.lines(); ++i) {
+    Piece line;
+    line.height_pt = laid.height_pt(i, i + 1);
+    line.keeps_next = i + 1 < laid.lines() && (i == 0 || i + 2 == laid.lines());
+    line.within = within;
+    line.draw = [laid, i, left_pt](Drawing& drawing, double top_pt) {
+      drawing.text(laid, left_pt, top_pt, i, i + 1);
+    };
+    lines.push_back(std::move(line));
+  }
+  lines.front().space_pt = space_pt;
+  return lines;
 }
 
 std::vector<PlacedPage> pages_of(const Pieces& pieces, double top_pt, double height_pt) {

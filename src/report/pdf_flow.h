@@ -33,8 +33,9 @@ using Pieces = std::vector<Piece>;
 
 void append(Pieces& to, Pieces more);
 
-/// A piece that holds nothing but room.
-[[nodiscard]] Piece empty_piece(double height_pt);
+/// A piece for each line; no line of a text is alone on a page. `space_pt` above the first.
+[[nodiscard]] Pieces text_pieces(const LaidText& laid, double left_pt, const std::vector<Element>& within,
+                                 double space_pt);
 
 struct PlacedPiece {
   Piece piece;

@@ -184,6 +184,7 @@ class SheetMaker {
   }
 
   RunSheet make() {
+    sheet_.run_name = asked_.run_name;
     take_site();
     take_vessel();
     take_treatment();

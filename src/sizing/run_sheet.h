@@ -41,6 +41,7 @@ struct SheetAsked {
   std::optional<double> for_s;     ///< from steam on to the last reading, above 0
   std::optional<SheetStart> start; ///< none: minutes since steam on
   std::optional<UnitSystem> units; ///< none: the site's, else metric
+  std::string run_name;
 };
 
 /// One kind of bag in the load; what is not known is asked on the sheet.

@@ -234,7 +234,62 @@ def the_whole_sheet_typed_into_a_table_is_read(folder):
         expect(f"what was written is what was read: {tops}", tops == {"Core 1": 96.0, "Core 2": 95.9, "Vessel": 96.1})
 
 
-for part in [fits_the_paper, refuses, what_is_typed_is_read, a_sheet_without_a_site_is_typed_too,
+def text_of(path):
+    done = subprocess.run(["pdftotext", "-raw", str(path), "-"], capture_output=True, text=True, timeout=60)
+    return done.stdout
+
+
+def paper_of(path):
+    done = subprocess.run(["pdfinfo", str(path)], capture_output=True, text=True, timeout=60)
+    return next(line.split("(")[-1].rstrip(")") for line in done.stdout.splitlines() if line.startswith("Page size"))
+
+
+def makes_pdfs(folder):
+    (folder / "farm.toml").write_text(SITE)
+    (folder / "us.toml").write_text(SITE.replace("[site]", '[site]\nunits = "us"'))
+    asked = ["--vessel", "drum", "--probes", "low, steam", "--treatment", "atmospheric_steam", "--run-name", "north 7",
+             "--bags", "240"]
+    metric, us = ["--site", "farm.toml", *asked], ["--site", "us.toml", *asked]
+
+    done = run(folder, "sheet", *metric, "--pdf", "a.pdf", "--tags", "tags.pdf", "--racks", "6", "--out", "a.txt")
+    expect(f"all three are made: {done.stderr}", done.returncode == 0)
+    expect(f"each is told: {done.stdout}", all(name in done.stdout for name in ("a.txt", "a.pdf", "tags.pdf")))
+    text, pdf, tags = (folder / "a.txt").read_text(), text_of(folder / "a.pdf"), text_of(folder / "tags.pdf")
+    expect("text and PDF have the run's name", "Run north 7" in text and "Run north 7" in pdf)
+    for words in ("invented farm", "Where each probe sits", "STEAM LOST", "coldbag type sheet.csv", "Core low"):
+        expect(f"the PDF says {words}", words in pdf)
+    # Every reading of the text stands in the PDF, alone on its line as it was drawn.
+    lines = pdf.splitlines()
+    expect("every reading stands in the PDF", all(time in lines for time in times_of(text)))
+    expect("a tag for each rack", all(f"{rack} of 6" in tags for rack in range(1, 7)) and
+           tags.count("UNTREATED until signed") == 6)
+    expect("a tag says which run", tags.count("Run north 7") == 6 and tags.count("of 240") == 6)
+
+    done = run(folder, "sheet", *metric, "--pdf", "again.pdf", "--tags", "tags2.pdf", "--racks", "6")
+    expect("only files that were asked for, no sheet on the screen", done.returncode == 0 and "STEAM LOST" not in done.stdout)
+    expect("the same bytes from one process to the next",
+           (folder / "again.pdf").read_bytes() == (folder / "a.pdf").read_bytes() and
+           (folder / "tags2.pdf").read_bytes() == (folder / "tags.pdf").read_bytes())
+    run(folder, "sheet", *us, "--pdf", "us.pdf", "--tags", "us-tags.pdf")
+    run(folder, "sheet", *us, "--pdf", "us-a4.pdf", "--paper", "a4")
+    run(folder, "sheet", *metric, "--tags", "letter.pdf", "--paper", "letter")
+    papers = {name: paper_of(folder / f"{name}.pdf") for name in ("a", "tags", "us", "us-tags", "us-a4", "letter")}
+    expect(f"paper by the units, or as asked: {papers}", papers == {
+        "a": "A4", "tags": "A4", "us": "letter", "us-tags": "letter", "us-a4": "A4", "letter": "letter"})
+
+    before = (folder / "a.pdf").read_bytes()
+    for arguments, status in [(["--pdf", "a.pdf", "--bags", "3"], 73), (["--tags", "a.pdf"], 73), (["--pdf", "no/a.pdf"], 73),
+                              (["--paper", "a4"], 64), (["--pdf", "b.pdf", "--paper", "a5"], 64), (["--racks", "3"], 64),
+                              (["--tags", "b.pdf", "--racks", "0"], 64), (["--tags", "b.pdf", "--racks", "401"], 64),
+                              (["--tags", "b.pdf", "--racks", "many"], 64)]:
+        done = run(folder, "sheet", *arguments)
+        expect(f"{arguments} gives {status}, not {done.returncode}: {done.stderr}", done.returncode == status)
+        expect(f"{arguments} says why", done.stderr.startswith("coldbag: ") and not done.stdout)
+    expect("a PDF is never overwritten, and nothing is made of what is refused",
+           (folder / "a.pdf").read_bytes() == before and not (folder / "b.pdf").exists())
+
+
+for part in [fits_the_paper, refuses, makes_pdfs, what_is_typed_is_read, a_sheet_without_a_site_is_typed_too,
              the_whole_sheet_typed_into_a_table_is_read]:
     with tempfile.TemporaryDirectory() as name:
         part(pathlib.Path(name))
