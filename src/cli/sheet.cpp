@@ -4,6 +4,7 @@
 #include "cli/language.h"
 #include "cli/option_group.h"
 #include "cli/options.h"
+#include "cli/paper_option.h"
 #include "cli/write_file.h"
 #include "farm/site.h"
 #include "logs/paper_sheet.h"
@@ -87,13 +88,7 @@ SheetAsked what_is_asked(const Given& given, const std::optional<Site>& site, co
 void refuse_what_says_nothing(const Given& given) {
   if (given.has("racks") && !given.has("tags"))
     refuse_option("racks", "says nothing by itself", "add --tags, or leave it out");
-  if (given.has("paper") && !given.has("pdf") && !given.has("tags"))
-    refuse_option("paper", "says nothing by itself", "add --pdf or --tags, or leave it out");
-}
-
-Paper paper_of(const Given& given, UnitSystem units) {
-  if (!given.has("paper")) return units == UnitSystem::us ? Paper::letter : Paper::a4;
-  return one_of<Paper>("paper", given.text("paper"), {{"a4", Paper::a4}, {"letter", Paper::letter}});
+  check_paper_option(given, {"pdf", "tags"});
 }
 
 /// A file to be made, and what is said when it was.
@@ -114,7 +109,7 @@ std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const Word
     const std::size_t pages = pages_of_sheet(text);
     files.push_back({given.text("out"), std::move(text), sheet_said(given.text("out"), pages)});
   }
-  const Paper paper = paper_of(given, sheet.units);
+  const Paper paper = paper_option(given, sheet.units);
   if (given.has("pdf")) {
     PrintedPdf pdf = sheet_pdf(sheet, words, paper);
     files.push_back({given.text("pdf"), std::move(pdf.bytes), sheet_said(given.text("pdf"), pdf.pages)});
