@@ -13,6 +13,7 @@
 #include "report/sheet_text.h"
 #include "report/tags.h"
 #include "run/caution_tables.h"
+#include "run/follow_up.h"
 #include "sizing/run_sheet.h"
 
 #include <boost/program_options.hpp>
@@ -99,7 +100,8 @@ struct Made {
 };
 
 /// Every file that was asked for; nothing is written yet.
-std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const Words& words) {
+std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const TableFiles& tables,
+                           const Words& words) {
   std::vector<Made> files;
   const auto sheet_said = [&](const std::string& path, std::size_t pages) {
     return words.text("sheet_done", {{"file", clean(path)}, {"pages", std::to_string(pages)}});
@@ -117,8 +119,10 @@ std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const Word
   if (given.has("tags")) {
     std::optional<int> racks;
     if (given.has("racks")) racks = count_option("racks", trimmed_text(given.text("racks")), most_racks);
-    files.push_back({given.text("tags"), tags_pdf(rack_tags(sheet, words, racks), words, paper).bytes,
-                     words.text("tags_done", {{"file", clean(given.text("tags"))}})});
+    files.push_back(
+        {given.text("tags"),
+         tags_pdf(rack_tags(sheet, words, racks), read_follow_up_days(tables), words, paper).bytes,
+         words.text("tags_done", {{"file", clean(given.text("tags"))}})});
   }
   return files;
 }
@@ -150,7 +154,7 @@ int sheet_command(const std::vector<std::string>& arguments) {
       read_treatments(tables.source_name("treatments.toml"), tables.bytes("treatments.toml"));
   const RunSheet sheet = blank_run_sheet(what_is_asked(given, site, words), site ? &*site : nullptr, built_in,
                                          read_caution_tables(tables));
-  const std::vector<Made> files = files_of(given, sheet, words);
+  const std::vector<Made> files = files_of(given, sheet, tables, words);
   if (files.empty()) print(sheet_text(sheet, words));
   for (const Made& file : files) {
     write_new_file(file.path, file.bytes);
