@@ -49,7 +49,9 @@ void check_within_quarters(const std::string& bytes, Paper paper) {
                  top = is_above ? edge_pt : height / 2 + cut_pt;
     const double right = is_left ? width / 2 - cut_pt : width - edge_pt;
     const double bottom = is_above ? height / 2 - cut_pt : height - edge_pt;
-    if (box.left < left || box.right > right || box.top < top || box.bottom > bottom)
+    constexpr double rounded_pt = 0.01; // as the boxes are printed
+    if (box.left < left - rounded_pt || box.right > right + rounded_pt || box.top < top - rounded_pt ||
+        box.bottom > bottom + rounded_pt)
       FAIL_CHECK(box.page << " " << box.text << " " << box.left << " " << box.top << " " << box.right << " "
                           << box.bottom);
   }
