@@ -1,5 +1,7 @@
 #include "report/layout.h"
 
+#include "report/characters.h"
+
 #include <algorithm>
 
 namespace coldbag {
@@ -69,8 +71,14 @@ std::string padded(const std::string& text, std::size_t width) {
 
 std::string clean(const std::string& text) {
   std::string out;
-  for (const char c : text)
-    out += static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? '?' : c;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::string_view character = std::string_view(text).substr(at, character_bytes(text, at));
+    at += character.size();
+    if (is_control(character) || !is_character(character))
+      out += '?';
+    else if (!turns_or_breaks(character))
+      out += character;
+  }
   return out;
 }
 

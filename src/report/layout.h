@@ -27,7 +27,8 @@ inline constexpr std::size_t columns_of_screen = 80;
 /// Filled with blanks to `width` columns; longer text stays as it is.
 [[nodiscard]] std::string padded(const std::string& text, std::size_t width);
 
-/// A name of the user's with "?" for each control character, which must never reach the terminal.
+/// A name of the user's with "?" for each control character and each byte that is no UTF-8, which must never
+/// reach the terminal; what turns the direction of writing is left out.
 [[nodiscard]] std::string clean(const std::string& text);
 
 /// At most `width` columns; "~" ends what was cut.

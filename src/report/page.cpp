@@ -2,6 +2,7 @@
 
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
+#include "report/characters.h"
 
 #include <fmt/format.h>
 #include <kainjow/mustache.hpp>
@@ -25,44 +26,19 @@ constexpr std::array kinds{"name",    "part_opens", "part_closes", "group_opens"
 
 constexpr std::ptrdiff_t most_letters_unbroken = 18; // a cell so short is not broken over lines
 
-// Characters of UTF-8 that turn the direction of what stands behind them, or break its line: a name must not
-// rearrange the sentence that holds it.
-bool turns_or_breaks(std::string_view character) {
-  constexpr std::array<std::string_view, 3> alone{"\u061C", "\u200E", "\u200F"};
-  return std::ranges::find(alone, character) != alone.end() ||
-         (character >= "\u2028" && character <= "\u202E") || (character >= "\u2066" && character <= "\u2069");
-}
-
-bool is_control(std::string_view character) {
-  const auto first = static_cast<unsigned char>(character.front());
-  return first < 0x20 || first == 0x7F || (character >= "\u0080" && character <= "\u009F");
-}
-
 bool is_blank(char c) {
   return c == '\n' || c == '\r' || c == '\t';
-}
-
-// Bytes of the character that begins at `at`; whatever is no UTF-8 is left to the browser, a byte at a time.
-std::size_t bytes_of_character(std::string_view text, std::size_t at) {
-  const auto is_inside = [&](std::size_t i) {
-    return i < text.size() && (static_cast<unsigned char>(text[i]) & 0xC0U) == 0x80U;
-  };
-  const auto first = static_cast<unsigned char>(text[at]);
-  const std::size_t promised = first < 0xC0U ? 1 : first < 0xE0U ? 2 : first < 0xF0U ? 3 : 4;
-  for (std::size_t i = 1; i < promised; ++i)
-    if (!is_inside(at + i)) return 1;
-  return promised;
 }
 
 std::string shown(std::string_view text) {
   std::string out;
   for (std::size_t at = 0; at < text.size();) {
-    const std::string_view character = text.substr(at, bytes_of_character(text, at));
+    const std::string_view character = text.substr(at, character_bytes(text, at));
     at += character.size();
     if (is_blank(character.front()))
       out += ' ';
     else if (is_control(character))
-      out += "\uFFFD";
+      out += "\uFFFD"; // bytes that are no UTF-8 are left to the browser
     else if (!turns_or_breaks(character))
       out += character;
   }

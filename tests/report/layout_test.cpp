@@ -48,6 +48,10 @@ TEST_CASE("letters of two bytes take one column") {
 TEST_CASE("control characters of a name never reach the terminal") {
   CHECK(clean("a\x1b[2Jb\x7f\n") == "a?[2Jb??");
   CHECK(clean("N\u00facleo 1") == "N\u00facleo 1");
+  CHECK(clean("a\u009b2Jb\x9b"
+              "c") == "a?2Jb?c"); // C1 as a character and as a byte
+  CHECK(clean("\u202Eevil\u2066 \u200Fname\u2028") == "evil name");
+  CHECK(clean("\xf0\x9f\x8d\x84 \xf0\x9f") == "\xf0\x9f\x8d\x84 ??");
 }
 
 TEST_CASE("a command is broken between its parts, where a shell takes it up again") {
