@@ -118,8 +118,11 @@ void read_log_options(const Given& given, LogOptions& log) {
                                             {"Pa", ColumnUnit::Pa},
                                             {"bar", ColumnUnit::bar},
                                             {"psi", ColumnUnit::psi}});
+    if (blank == std::string::npos)
+      refuse_option("pressure-unit", "\"" + unit + "\" does not say gauge or absolute",
+                    "write for example --pressure-unit \"psi gauge\"");
     log.pressure_basis =
-        one_of<PressureBasis>("pressure-unit", blank == std::string::npos ? "" : unit.substr(blank + 1),
+        one_of<PressureBasis>("pressure-unit", unit.substr(blank + 1),
                               {{"gauge", PressureBasis::gauge}, {"absolute", PressureBasis::absolute}});
   }
   if (given.has("zone")) read_zone_option(given, log);

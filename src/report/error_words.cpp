@@ -97,6 +97,11 @@ ErrorWords ErrorWords::read(std::string_view source_name, std::string_view csv) 
   return words;
 }
 
+/// A user's own text in quotes may be nothing.
+bool ErrorWords::may_be_empty(const Piece& before, const Piece& behind) {
+  return before.text.ends_with('"') && behind.text.starts_with('"');
+}
+
 /// What stands in the places, nothing where the text was not made of the sentence; of a sentence without
 /// places the text itself.
 std::vector<std::string_view> ErrorWords::places_in(const Sentence& sentence, std::string_view text) {
@@ -104,19 +109,18 @@ std::vector<std::string_view> ErrorWords::places_in(const Sentence& sentence, st
   const std::string& last = pieces.back().text;
   if (pieces.size() == 1) return text == last ? std::vector{text} : std::vector<std::string_view>{};
   const std::string& first = pieces.front().text;
-  const std::size_t least = sentence.letters + pieces.size() - 1;
-  if (text.size() < least || !text.starts_with(first) || !text.ends_with(last)) return {};
+  if (text.size() < sentence.letters || !text.starts_with(first) || !text.ends_with(last)) return {};
   const std::size_t end = text.size() - last.size();
   std::vector<std::string_view> places;
   std::size_t from = first.size();
-  for (std::size_t i = 1; i + 1 < pieces.size(); ++i) {
-    const std::size_t at = text.substr(0, end).find(pieces[i].text, from + 1);
-    if (at == std::string_view::npos) return {};
-    places.push_back(text.substr(from, at - from));
-    from = at + pieces[i].text.size();
+  for (std::size_t i = 0; i + 1 < pieces.size(); ++i) {
+    const std::size_t least = may_be_empty(pieces[i], pieces[i + 1]) ? 0 : 1;
+    const std::size_t to =
+        i + 2 == pieces.size() ? end : text.substr(0, end).find(pieces[i + 1].text, from + least);
+    if (to == std::string_view::npos || to < from + least) return {};
+    places.push_back(text.substr(from, to - from));
+    from = to + pieces[i + 1].text.size();
   }
-  if (from >= end) return {};
-  places.push_back(text.substr(from, end - from));
   return places;
 }
 

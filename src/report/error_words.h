@@ -23,8 +23,9 @@ class ErrorWords {
 
   /// The text told again by the sentence that it can have been made of, of several the one that has most
   /// letters of the text, those of the sentences in its places counted too; as it is where it was made of
-  /// none. A place takes as little as it can, and something. Time grows with the length of the text times the
-  /// number of sentences, whatever stands in it. (tests/report/error_words_test.cpp)
+  /// none. A place takes as little as it can, and something where it does not stand in quotes. Time grows
+  /// with the length of the text times the number of sentences, whatever stands in it.
+  /// (tests/report/error_words_test.cpp)
   [[nodiscard]] std::string retold(std::string_view english) const;
 
  private:
@@ -41,6 +42,7 @@ class ErrorWords {
   class Telling;
   static std::vector<Piece> pieces_of(std::string_view pattern);
   static bool has_same_places(const Sentence& sentence);
+  static bool may_be_empty(const Piece& before, const Piece& behind);
   static std::vector<std::string_view> places_in(const Sentence& sentence, std::string_view text);
 
   std::vector<Sentence> sentences_; ///< most letters first

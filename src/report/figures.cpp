@@ -81,9 +81,9 @@ std::string values_text(const RunReport& report, const SaidValues& values) {
   std::string out;
   for (const auto& [name, value] : values) {
     const double* number = std::get_if<double>(&value);
-    out += fmt::format("; {} {}", clean(name),
-                       number != nullptr ? value_text(report, name, *number)
-                                         : clean(std::get<std::string>(value)));
+    const std::string text =
+        number != nullptr ? value_text(report, name, *number) : clean(std::get<std::string>(value));
+    if (!text.empty()) out += fmt::format("; {} {}", clean(name), text);
   }
   return out;
 }

@@ -34,10 +34,7 @@ namespace coldbag {
 /// another text as it is.
 [[nodiscard]] std::string bag_description(const Words& words, const std::string& described);
 
-/// What of a thing said its words have no place for: "; kind value" for each.
-[[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);
-
-/// What of a thing said its words have no place for: "; kind value" for each.
+/// What of a thing said its words have no place for: "; kind value" for each, by the names of the JSON.
 [[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);
 
 /// A table that was used: name, origin, beginning of its hash.

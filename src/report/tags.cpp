@@ -120,7 +120,7 @@ class TagDrawer {
     return {{{words_.text("tag_bags"), tag.bag_kind, ""}, {words_.text("tag_bags_here"), "", all}}, 2};
   }
   [[nodiscard]] SheetFields how(const RackTag& tag) const {
-    return {{{words_.text("sheet_field_treatment"), tag.treatment, ""}}, 1};
+    return {{{words_.text("sheet_field_treatment"), named(words_, "treatment", tag.treatment), ""}}, 1};
   }
   [[nodiscard]] SheetFields inoculated() const {
     return {{asked("tag_inoculated_on"), asked("tag_spawn_lot")}, 2};

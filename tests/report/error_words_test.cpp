@@ -53,6 +53,12 @@ TEST_CASE("what stands in the places goes where the other language wants it") {
   CHECK(words.retold("3 of  bags") == "3 of  bags");
 }
 
+TEST_CASE("a place in quotes may hold nothing") {
+  const ErrorWords words = words_of("\"\"\"{1}\"\" is no {2}\",{2} \"\"\"{1}\"\"\n");
+  CHECK(words.retold("\"\" is no date") == "date \"\"\"\"");
+  CHECK(words.retold("\"\" is no ") == "\"\" is no ");
+}
+
 TEST_CASE("a place takes as little as it can") {
   CHECK(words_of("{1} of {2},{2}/{1}\n").retold("a of b of c") == "b of c/a");
 }
