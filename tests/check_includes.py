@@ -47,7 +47,7 @@ HOMES = [
     (r"soci/", r"records/store", "records/store"),
     (r"toml(\+\+|\.hpp|11|/)", r"farm/keyed", "farm/keyed"),
     (r"nlohmann/", r".*_json", "the *_json sources"),
-    (r"cairo|pango/", r"report/(chart|pdf|drawing).*", "report/chart, report/pdf, report/drawing"),
+    (r"cairo|pango/", r"report/(plan_)?(chart|pdf|drawing).*", "report/chart, report/plan_chart, report/pdf, report/drawing"),
     (r"kainjow/", r"report/page.*", "report/page"),
     (r"(libfccp/|fast-cpp-csv-parser/)?csv\.h$", r"logs/lines|tables/table", "logs/lines, tables/table"),
     (r"(oneapi/)?tbb/", r"(run|sizing|cli)/.*", "run/, sizing/, cli/"),

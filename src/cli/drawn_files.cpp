@@ -1,6 +1,7 @@
 #include "cli/drawn_files.h"
 
 #include "cli/option_group.h"
+#include "cli/paper_option.h"
 #include "cli/write_file.h"
 #include "report/chart.h"
 #include "report/inspection_blocks.h"
@@ -29,14 +30,6 @@ ChartFile chart_kind(const std::string& path) {
   for (const auto& [known, kind] : chart_endings)
     if (ending == known) return kind;
   refuse_option("chart", "\"" + path + "\" does not end in .svg, .pdf or .png", "write for example run.svg");
-}
-
-const std::vector<std::pair<std::string, Paper>> papers{{"a4", Paper::a4}, {"letter", Paper::letter}};
-
-// Where feet and Fahrenheit are read, letter is what lies in the printer.
-Paper paper_of(const Given& given, const RunReport& report) {
-  if (given.has("paper")) return one_of("paper", given.text("paper"), papers);
-  return report.units == UnitSystem::us ? Paper::letter : Paper::a4;
 }
 
 std::string page_of(const Blocks& blocks, const RunReport& report, const Words& words,
@@ -72,9 +65,7 @@ po::options_description drawing_options(const Words& words) {
 
 void check_drawing_options(const Given& given) {
   if (given.has("chart")) (void)chart_kind(given.text("chart"));
-  if (given.has("paper")) (void)one_of("paper", given.text("paper"), papers);
-  if (given.has("paper") && !given.has("pdf"))
-    refuse_option("paper", "there is no PDF to be on it", "write for example --pdf run.pdf --paper letter");
+  check_paper_option(given, {"pdf"});
 }
 
 void refuse_drawing_many(const Given& given) {
@@ -95,7 +86,7 @@ void write_drawn_files(const Given& given, const RunReport& report, const Words&
   const Blocks blocks = inspection_blocks(report, words);
   if (given.has("html")) write_new_file(given.text("html"), page_of(blocks, report, words, tables));
   if (given.has("pdf"))
-    write_new_file(given.text("pdf"), paper_bytes(blocks, report, words, paper_of(given, report)));
+    write_new_file(given.text("pdf"), paper_bytes(blocks, report, words, paper_option(given, report.units)));
 }
 
 } // namespace coldbag

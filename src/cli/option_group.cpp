@@ -9,16 +9,17 @@ namespace coldbag {
 
 namespace po = boost::program_options;
 
-OptionGroup::OptionGroup(const Words& words, const std::string& caption)
-    : words_(words),
-      described_(std::make_unique<po::options_description>(words.text("help_group_" + caption))) {}
+OptionGroup::OptionGroup(const Words& words, const std::string& caption) : words_(words) {
+  const std::string captioned_by = "help_group_" + caption;
+  described_ = std::make_unique<po::options_description>(words.text(captioned_by));
+}
 
 OptionGroup::~OptionGroup() = default;
 
 std::string OptionGroup::says(const std::string& name, const std::string& key) const {
-  std::string of = key.empty() ? name.substr(0, name.find(',')) : key;
-  std::replace(of.begin(), of.end(), '-', '_');
-  return words_.text("help_option_" + of);
+  std::string described_by = "help_option_" + (key.empty() ? name.substr(0, name.find(',')) : key);
+  std::replace(described_by.begin(), described_by.end(), '-', '_');
+  return words_.text(described_by);
 }
 
 OptionGroup& OptionGroup::text(const std::string& name, const std::string& key) {

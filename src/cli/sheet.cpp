@@ -4,6 +4,7 @@
 #include "cli/language.h"
 #include "cli/option_group.h"
 #include "cli/options.h"
+#include "cli/paper_option.h"
 #include "cli/write_file.h"
 #include "farm/site.h"
 #include "logs/paper_sheet.h"
@@ -12,6 +13,7 @@
 #include "report/sheet_text.h"
 #include "report/tags.h"
 #include "run/caution_tables.h"
+#include "run/follow_up.h"
 #include "sizing/run_sheet.h"
 
 #include <boost/program_options.hpp>
@@ -87,13 +89,7 @@ SheetAsked what_is_asked(const Given& given, const std::optional<Site>& site, co
 void refuse_what_says_nothing(const Given& given) {
   if (given.has("racks") && !given.has("tags"))
     refuse_option("racks", "says nothing by itself", "add --tags, or leave it out");
-  if (given.has("paper") && !given.has("pdf") && !given.has("tags"))
-    refuse_option("paper", "says nothing by itself", "add --pdf or --tags, or leave it out");
-}
-
-Paper paper_of(const Given& given, UnitSystem units) {
-  if (!given.has("paper")) return units == UnitSystem::us ? Paper::letter : Paper::a4;
-  return one_of<Paper>("paper", given.text("paper"), {{"a4", Paper::a4}, {"letter", Paper::letter}});
+  check_paper_option(given, {"pdf", "tags"});
 }
 
 /// A file to be made, and what is said when it was.
@@ -104,7 +100,8 @@ struct Made {
 };
 
 /// Every file that was asked for; nothing is written yet.
-std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const Words& words) {
+std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const TableFiles& tables,
+                           const Words& words) {
   std::vector<Made> files;
   const auto sheet_said = [&](const std::string& path, std::size_t pages) {
     return words.text("sheet_done", {{"file", clean(path)}, {"pages", std::to_string(pages)}});
@@ -114,7 +111,7 @@ std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const Word
     const std::size_t pages = pages_of_sheet(text);
     files.push_back({given.text("out"), std::move(text), sheet_said(given.text("out"), pages)});
   }
-  const Paper paper = paper_of(given, sheet.units);
+  const Paper paper = paper_option(given, sheet.units);
   if (given.has("pdf")) {
     PrintedPdf pdf = sheet_pdf(sheet, words, paper);
     files.push_back({given.text("pdf"), std::move(pdf.bytes), sheet_said(given.text("pdf"), pdf.pages)});
@@ -122,8 +119,10 @@ std::vector<Made> files_of(const Given& given, const RunSheet& sheet, const Word
   if (given.has("tags")) {
     std::optional<int> racks;
     if (given.has("racks")) racks = count_option("racks", trimmed_text(given.text("racks")), most_racks);
-    files.push_back({given.text("tags"), tags_pdf(rack_tags(sheet, words, racks), words, paper).bytes,
-                     words.text("tags_done", {{"file", clean(given.text("tags"))}})});
+    files.push_back(
+        {given.text("tags"),
+         tags_pdf(rack_tags(sheet, words, racks), read_follow_up_days(tables), words, paper).bytes,
+         words.text("tags_done", {{"file", clean(given.text("tags"))}})});
   }
   return files;
 }
@@ -155,7 +154,7 @@ int sheet_command(const std::vector<std::string>& arguments) {
       read_treatments(tables.source_name("treatments.toml"), tables.bytes("treatments.toml"));
   const RunSheet sheet = blank_run_sheet(what_is_asked(given, site, words), site ? &*site : nullptr, built_in,
                                          read_caution_tables(tables));
-  const std::vector<Made> files = files_of(given, sheet, words);
+  const std::vector<Made> files = files_of(given, sheet, tables, words);
   if (files.empty()) print(sheet_text(sheet, words));
   for (const Made& file : files) {
     write_new_file(file.path, file.bytes);

@@ -1,9 +1,11 @@
 #include "cli/size.h"
 
+#include "cli/drawn_plan.h"
 #include "cli/error_language.h"
 #include "cli/files.h"
 #include "cli/lag_options.h"
 #include "cli/language.h"
+#include "cli/paper_option.h"
 #include "cli/progress.h"
 #include "cli/size_fitting.h"
 #include "cli/size_many.h"
@@ -13,6 +15,7 @@
 #include "report/beside_blocks.h"
 #include "report/plan_blocks.h"
 #include "report/screen.h"
+#include "report/sheet_pdf.h"
 #include "report/sheet_text.h"
 #include "report/sweep_text.h"
 #include "run/caution_tables.h"
@@ -20,6 +23,8 @@
 #include "sizing/plan_json.h"
 
 #include <boost/program_options.hpp>
+
+#include <filesystem>
 
 namespace coldbag {
 
@@ -35,7 +40,7 @@ std::optional<Site> site_of(const Given& given) {
 
 int tell_many(const Given& given, const ManyPlans& many, const SizingTables& tables, const Words& words,
               const ErrorWords& errors) {
-  for (const char* option : {"csv", "sheet", "steam-on", "full"})
+  for (const char* option : {"csv", "sheet", "steam-on", "full", "html", "pdf"})
     if (given.has(option))
       refuse_option(option, "is of one plan, and these are many", "leave out --vary and --supply");
   double between_s = 0;
@@ -64,6 +69,7 @@ void refuse_what_says_nothing(const Given& given) {
   };
   needs("metered", "run");
   needs("probes", "sheet");
+  check_paper_option(given, {"pdf", "sheet"});
   if (!given.has("site") && !given.has("supply") && !given.has("run")) {
     needs("price", "fuel");
     needs("volts", "fuel");
@@ -89,7 +95,10 @@ void write_sheet(const Given& given, const PlanReport& report, const std::option
       asked.probes.push_back(words.text("sheet_probe_number", {{"number", number}}));
   const RunSheet sheet = filled_sheet(
       blank_run_sheet(asked, site ? &*site : nullptr, tables.treatments, read_caution_tables(files)), report);
-  write_new_file(given.text("sheet"), sheet_text(sheet, words));
+  const std::string path = given.text("sheet");
+  const bool is_pdf = std::filesystem::path(path).extension() == ".pdf";
+  write_new_file(path, is_pdf ? sheet_pdf(sheet, words, paper_option(given, sheet.units)).bytes
+                              : sheet_text(sheet, words));
 }
 
 } // namespace
@@ -125,6 +134,7 @@ int size_command(const std::vector<std::string>& arguments) {
   if (const auto asked_s = come_up_in_s(given)) beside.boiler = ask_boiler(request, tables, *asked_s);
   if (of_run) beside.run = compare_plan(report, of_run->seen, tables.heating.vapour);
   if (given.has("csv")) write_new_file(given.text("csv"), plan_csv(report));
+  write_drawn_plan(given, report, beside, words, files);
   if (given.has("sheet")) write_sheet(given, report, site_of(given), tables, files, words);
   if (given.has("json")) {
     print(plan_json(report, beside));

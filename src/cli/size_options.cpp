@@ -238,6 +238,7 @@ po::options_description size_options(const Words& words) {
   many.texts("vary").texts("supply").text("come-up-in").text("within").text("water-within").text("between");
   OptionGroup shown(words, "shown");
   shown.text("steam-on").flag("full", "size-full").flag("json", "size-json").text("csv").text("sheet");
+  shown.text("html").text("pdf").text("paper");
   shown.texts("probes", "sheet-probes").flag("us", "size-us").text("tables").text("language").flag("help,h");
   po::options_description all;
   for (const OptionGroup* group : {&bag, &vessel, &steam, &hold, &beside, &many, &shown})

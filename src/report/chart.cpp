@@ -8,15 +8,12 @@
 #include "report/figures.h"
 #include "report/layout.h"
 
-#include <cairo-pdf.h>
-#include <cairo-svg.h>
 #include <cairo.h>
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <memory>
 #include <optional>
 
 namespace coldbag {
@@ -32,7 +29,6 @@ constexpr double event_row = 13;
 constexpr double label_row = 11;
 constexpr double strip_share = 0.22; // of the height that both panels have
 constexpr double between_panels = 16;
-constexpr double title_row = 22;
 constexpr double marker_apart = 7;
 constexpr double time_mark_apart = 36;
 constexpr int most_event_rows = 3;
@@ -611,83 +607,11 @@ class ChartDrawing {
   std::string hold_text_shown_;
 };
 
-struct Closed {
-  void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
-};
-using Surface = std::unique_ptr<cairo_surface_t, Closed>;
-struct Freed {
-  void operator()(cairo_t* cairo) const { cairo_destroy(cairo); }
-};
-using Pen = std::unique_ptr<cairo_t, Freed>;
-
-cairo_status_t take_bytes(void* to, const unsigned char* bytes, unsigned int length) {
-  static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(bytes), length);
-  return CAIRO_STATUS_SUCCESS;
-}
-
-Surface surface_for(ChartFile kind, std::string& bytes, const ChartSize& size) {
-  if (kind == ChartFile::png) {
-    constexpr double px_per_pt = 192.0 / 72;
-    return Surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(size.width_pt * px_per_pt),
-                                              static_cast<int>(size.height_pt * px_per_pt)));
-  }
-  if (kind == ChartFile::pdf)
-    return Surface(cairo_pdf_surface_create_for_stream(take_bytes, &bytes, size.width_pt, size.height_pt));
-  Surface svg(cairo_svg_surface_create_for_stream(take_bytes, &bytes, size.width_pt, size.height_pt));
-  cairo_svg_surface_set_document_unit(svg.get(), CAIRO_SVG_UNIT_PX);
-  return svg;
-}
-
-/// Cairo counts its surfaces as long as the program runs: named by their order in the file, a chart drawn
-/// twice is the same. No text of a user's stands in the file as letters.
-std::string with_own_numbers(const std::string& svg) {
-  constexpr std::string_view name = "surface";
-  std::vector<std::string> seen;
-  std::string out;
-  for (std::size_t at = 0; at < svg.size();) {
-    const std::size_t found = std::min(svg.find(name, at), svg.size());
-    out += svg.substr(at, found - at);
-    if (found == svg.size()) break;
-    std::size_t end = found + name.size();
-    while (end < svg.size() && svg[end] >= '0' && svg[end] <= '9')
-      ++end;
-    const std::string number = svg.substr(found + name.size(), end - found - name.size());
-    if (!number.empty() && std::ranges::find(seen, number) == seen.end()) seen.push_back(number);
-    out += name;
-    if (!number.empty()) out += std::to_string(std::ranges::find(seen, number) - seen.begin() + 1);
-    at = end;
-  }
-  return out;
-}
-
+/// The chart of a report as a file; without a chart's own title where it stands within a page.
 std::string drawn(const RunReport& report, const Words& words, ChartFile kind, const ChartSize& size,
-                  bool has_title) {
-  std::string bytes;
-  const Surface surface = surface_for(kind, bytes, size);
-  {
-    const Pen pen(cairo_create(surface.get()));
-    if (kind == ChartFile::png) cairo_scale(pen.get(), 192.0 / 72, 192.0 / 72);
-    if (kind == ChartFile::pdf)
-      cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE,
-                                     drawable(report.run_name).c_str());
-    ChartSize rest = size;
-    if (has_title) {
-      fill_box(pen.get(), 0, 0, size.width_pt, size.height_pt, Colour{1, 1, 1});
-      if (!report.run_name.empty()) {
-        draw_text(pen.get(), 8, title_row / 2 + 2, report.run_name, {12, true, ink}, TextEnd::left,
-                  size.width_pt - 16);
-        cairo_translate(pen.get(), 0, title_row);
-        rest.height_pt -= title_row;
-      }
-    }
-    draw_chart(pen.get(), report, words, rest);
-    check_drawn(pen.get());
-  }
-  cairo_surface_flush(surface.get());
-  if (kind == ChartFile::png) cairo_surface_write_to_png_stream(surface.get(), take_bytes, &bytes);
-  cairo_surface_finish(surface.get());
-  our_check(cairo_surface_status(surface.get()) == CAIRO_STATUS_SUCCESS, "a chart was drawn");
-  return kind == ChartFile::svg ? with_own_numbers(bytes) : bytes;
+                  const std::optional<std::string>& title) {
+  return drawn_file(kind, size, title,
+                    [&](cairo_t* cairo, const ChartSize& room) { draw_chart(cairo, report, words, room); });
 }
 
 } // namespace
@@ -707,18 +631,19 @@ void draw_chart(cairo_t* cairo, const RunReport& report, const Words& words, con
 }
 
 std::string chart_file(const RunReport& report, const Words& words, ChartFile kind, const ChartSize& size) {
-  return drawn(report, words, kind, size, true);
+  return drawn(report, words, kind, size, report.run_name);
 }
 
 std::string chart_svg(const RunReport& report, const Words& words, const ChartSize& size) {
-  return drawn(report, words, ChartFile::svg, size, false);
+  return drawn(report, words, ChartFile::svg, size, std::nullopt);
 }
 
 ChartPlot chart_plot(const RunReport& report, const Words& words, const ChartSize& size) {
-  std::string unused;
-  const Surface surface = surface_for(ChartFile::svg, unused, size);
-  const Pen pen(cairo_create(surface.get()));
-  return ChartDrawing(pen.get(), report, words, size).plot();
+  ChartPlot plot;
+  (void)drawn_file(ChartFile::svg, size, std::nullopt, [&](cairo_t* cairo, const ChartSize& room) {
+    plot = ChartDrawing(cairo, report, words, room).plot();
+  });
+  return plot;
 }
 
 } // namespace coldbag

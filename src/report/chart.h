@@ -1,26 +1,17 @@
 // The chart of a run: every probe over time, the coldest bag standing out, and what it earned under it.
 #pragma once
 
+#include "report/chart_file.h"
 #include "report/words.h"
 
 #include <string>
 
-struct _cairo;
-
 namespace coldbag {
-
-/// Points of 1/72 inch.
-struct ChartSize {
-  double width_pt = 760;
-  double height_pt = 440;
-};
 
 /// Draws the chart into the box from 0, 0 to its size: temperatures with setpoint, hold that counted, gaps,
 /// faults, events and the slowest bag without a probe; F under it with what is required. It reads
 /// `report.curves`, and works nothing out but where things stand. Labels neither overlap nor leave the box.
 void draw_chart(_cairo* cairo, const RunReport& report, const Words& words, const ChartSize& size);
-
-enum class ChartFile { svg, pdf, png };
 
 /// The chart alone as a file with the run's name over it; PNG at 192 to the inch. The same report gives the
 /// same bytes.

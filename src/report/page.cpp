@@ -170,7 +170,9 @@ mould::data command_of(const Command& command) {
 /// none. An empty line ends the part before it, as on a screen.
 class Pieces {
  public:
-  Pieces(const Words& words, bool has_chart) : words_(words), has_chart_(has_chart) {}
+  Pieces(const Words& words, bool has_chart, const std::string& chart_says)
+      : words_(words), has_chart_(has_chart),
+        chart_says_(chart_says.empty() ? words.text("page_chart") : chart_says) {}
 
   mould::data of(const Blocks& blocks) {
     for (std::size_t i = 0; i < blocks.size(); ++i) {
@@ -212,7 +214,7 @@ class Pieces {
   void operator()(const ChartPlace&) {
     if (!std::exchange(has_chart_, false)) return; // once: its parts have names
     close_parts(0);                                // it shows the whole run
-    add("chart", mould::object{{"chart_label", words_.text("page_chart")},
+    add("chart", mould::object{{"chart_label", shown(chart_says_)},
                                {"chart_sideways", words_.text("page_chart_sideways")},
                                {"reading_hint", words_.text("page_reading_hint")},
                                {"reading_slider", words_.text("page_reading_slider")},
@@ -259,6 +261,7 @@ class Pieces {
 
   const Words& words_;
   bool has_chart_;
+  std::string chart_says_;
   mould::data pieces_{mould::data::type::list};
   std::vector<std::string> items_;
   std::vector<int> open_levels_;
@@ -343,7 +346,7 @@ std::string page_html(const Blocks& blocks, const PageAbout& about, const Words&
                                      {"wants_name", own_name.empty()},
                                      {"page_name", shown(name)},
                                      {"style", style},
-                                     {"pieces", Pieces(words, has_chart).of(blocks)},
+                                     {"pieces", Pieces(words, has_chart, about.chart_says).of(blocks)},
                                      {"chart_svg", has_chart ? chart_within_page(chart_svg) : ""},
                                      {"has_readings", has_readings},
                                      // Nothing in it can end the element that holds it.

@@ -11,9 +11,10 @@
 namespace coldbag {
 
 struct PageAbout {
-  std::string title;    ///< what kind of report it is
-  std::string run_name; ///< may be ""
-  std::string language; ///< "en"
+  std::string title;           ///< what kind of report it is
+  std::string run_name;        ///< may be ""
+  std::string language;        ///< "en"
+  std::string chart_says = {}; ///< for who cannot see the chart; "": what each probe read
 };
 
 /// The whole file, by the mould page.html.mustache with page.css and page.js; the same report gives the same

@@ -1,5 +1,6 @@
 #include "report/plan_blocks.h"
 
+#include "report/beside_blocks.h"
 #include "report/figures.h"
 #include "report/layout.h"
 
@@ -109,19 +110,13 @@ class Writer {
                      {word("lag_likely"), time_width},
                      {word("lag_slow")}};
     for (const PlanStep& step : report_.steps)
-      table.rows.push_back(
-          {{step_name(step), time_text(step.good_s), time_text(step.likely_s), time_text(step.slow_s)}, ""});
+      table.rows.push_back({{step_text(report_, step, words_), time_text(step.good_s),
+                             time_text(step.likely_s), time_text(step.slow_s)},
+                            ""});
     Blocks out{Space{}, std::move(table)};
     if (report_.steam_on_us) append(out, {Space{}, clock_table()});
+    out.push_back(ChartPlace{});
     return out;
-  }
-
-  [[nodiscard]] std::string step_name(const PlanStep& step) const {
-    return word(step.key, {{"boiling_degC", degC(resolved_.boiling_degC)},
-                           {"hold_degC", degC(resolved_.input.vessel.top_degC)},
-                           {"setpoint_degC", degC(resolved_.input.need.setpoint_degC)},
-                           {"open_degC", degC(resolved_.input.open_degC)},
-                           {"cool_degC", degC(resolved_.input.cool_degC)}});
   }
 
   Table clock_table() {
@@ -131,7 +126,7 @@ class Writer {
                      {word("size_at_the_latest")}};
     table.rows.push_back({{word("size_steam_on"), clock_text(report_, 0, words_), ""}, ""});
     for (const PlanStep& step : report_.steps)
-      table.rows.push_back({{step_name(step), clock_text(report_, step.likely_s, words_),
+      table.rows.push_back({{step_text(report_, step, words_), clock_text(report_, step.likely_s, words_),
                              clock_text(report_, step.slow_s, words_)},
                             ""});
     return table;
@@ -261,6 +256,28 @@ class Writer {
 
 Blocks plan_blocks(const PlanReport& report, const Words& words, bool full) {
   return Writer(report, words).blocks(full);
+}
+
+Blocks plan_sheet_blocks(const PlanReport& report, const BesidePlan& beside, const Words& words) {
+  Blocks out{Heading{report.name.empty() ? words.text("plan_title")
+                                         : words.text("plan_title_of", {{"name", clean(report.name)}}),
+                     1}};
+  Blocks plan = plan_blocks(report, words, true);
+  if (!report.name.empty()) plan.erase(plan.begin()); // the title has the name
+  append(out, std::move(plan));
+  append(out, beside_blocks(beside, report, words));
+  out.push_back(WritingLine{{words.text("plan_steam_on_at"), words.text("plan_signed")}});
+  return out;
+}
+
+std::string step_text(const PlanReport& report, const PlanStep& step, const Words& words) {
+  const auto degC = [&](double value) { return print_temperature(value, report.units); };
+  const ResolvedPlan& resolved = report.resolved;
+  return words.text(step.key, {{"boiling_degC", degC(resolved.boiling_degC)},
+                               {"hold_degC", degC(resolved.input.vessel.top_degC)},
+                               {"setpoint_degC", degC(resolved.input.need.setpoint_degC)},
+                               {"open_degC", degC(resolved.input.open_degC)},
+                               {"cool_degC", degC(resolved.input.cool_degC)}});
 }
 
 std::string plan_csv(const PlanReport& report) {

@@ -369,8 +369,7 @@ class SheetLayout {
     piece.draw = [=, bottom = piece.height_pt](Drawing& drawing, double top_pt) {
       drawing.begin_element("TD");
       drawing.text(day_text, margin_pt + cell_padding_pt, top_pt + 1);
-      drawing.text(time_text, margin_pt + cell_padding_pt,
-                   top_pt + bottom - time_text.height_pt() - (day.empty() && remark.empty() ? 6 : 2));
+      drawing.text(time_text, margin_pt + cell_padding_pt, top_pt + bottom - time_text.height_pt() - 3);
       drawing.end_element("TD");
       if (!remark.empty()) {
         drawing.begin_element("TD");

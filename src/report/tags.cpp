@@ -32,8 +32,9 @@ struct Part {
 
 class TagDrawer {
  public:
-  TagDrawer(Drawing& drawing, const Words& words, double left_pt, double width_pt)
-      : drawing_(drawing), words_(words), left_pt_(left_pt), width_pt_(width_pt) {}
+  TagDrawer(Drawing& drawing, const Words& words, const std::vector<int>& days, double left_pt,
+            double width_pt)
+      : drawing_(drawing), words_(words), days_(days), left_pt_(left_pt), width_pt_(width_pt) {}
 
   /// What room is left goes between the parts.
   void draw(const RackTag& tag, double top_pt, double height_pt) {
@@ -155,13 +156,10 @@ class TagDrawer {
   Part counts() {
     const LaidText title = shortened("tag_found", {.size_pt = 8.8, .is_bold = true}, width_pt_);
     std::vector<LaidText> days;
-    const std::string all = words_.text("tag_days");
-    for (std::size_t at = 0; at < all.size();) {
-      const std::size_t end = std::min(all.find(' ', at), all.size());
-      days.push_back(drawing_.lay(words_.text("tag_day", {{"number", all.substr(at, end - at)}}), small));
-      at = end + 1;
-    }
-    const double day_height = days.front().height_pt();
+    days.reserve(days_.size());
+    for (const int day : days_)
+      days.push_back(drawing_.lay(words_.text("tag_day", {{"number", std::to_string(day)}}), small));
+    const double day_height = days.empty() ? 0 : days.front().height_pt();
     return {title.height_pt() + day_height + 2 + count_box_pt, [=, this](double top_pt) {
               drawing_.text(title, left_pt_, top_pt);
               const double width = width_pt_ / static_cast<double>(days.size());
@@ -178,6 +176,7 @@ class TagDrawer {
 
   Drawing& drawing_;
   const Words& words_;
+  const std::vector<int>& days_;
   double left_pt_, width_pt_;
 };
 
@@ -205,7 +204,8 @@ std::vector<RackTag> rack_tags(const RunSheet& sheet, const Words& words, std::o
   return tags;
 }
 
-PrintedPdf tags_pdf(const std::vector<RackTag>& tags, const Words& words, Paper paper) {
+PrintedPdf tags_pdf(const std::vector<RackTag>& tags, const std::vector<int>& days, const Words& words,
+                    Paper paper) {
   PdfAbout about;
   about.title = words.text("tag_title");
   Drawing drawing(paper, about);
@@ -220,7 +220,7 @@ PrintedPdf tags_pdf(const std::vector<RackTag>& tags, const Words& words, Paper 
     }
     const double left = on_page % tags_across == 0 ? outer_margin_pt : page_width / 2 + cut_margin_pt;
     const double top = on_page / tags_across == 0 ? outer_margin_pt : page_height / 2 + cut_margin_pt;
-    TagDrawer(drawing, words, left, width).draw(tags[i], top, height);
+    TagDrawer(drawing, words, days, left, width).draw(tags[i], top, height);
   }
   return {drawing.finish(), (tags.size() + tags_on_page - 1) / tags_on_page};
 }

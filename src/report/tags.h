@@ -27,8 +27,9 @@ inline constexpr int most_racks = 400;
 [[nodiscard]] std::vector<RackTag> rack_tags(const RunSheet& sheet, const Words& words,
                                              std::optional<int> racks);
 
-/// Four to a page, with lines to cut along. Names have no control characters. The same tags give the same
-/// bytes.
-[[nodiscard]] PrintedPdf tags_pdf(const std::vector<RackTag>& tags, const Words& words, Paper paper);
+/// Four to a page, with lines to cut along, and a box to count bad bags in for each of `days`. Names have no
+/// control characters. The same tags give the same bytes.
+[[nodiscard]] PrintedPdf tags_pdf(const std::vector<RackTag>& tags, const std::vector<int>& days,
+                                  const Words& words, Paper paper);
 
 } // namespace coldbag

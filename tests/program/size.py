@@ -145,8 +145,16 @@ def left_out(plan, key, value):
 
 
 def text_holds_the_json(arguments, parts=()):
-    plan = planned(*arguments)
-    text = " ".join(size(*arguments, "--full").stdout.split())
+    """Text and PDF: the same plan."""
+    with tempfile.TemporaryDirectory() as name:
+        paper = pathlib.Path(name) / "plan.pdf"
+        text = " ".join(size(*arguments, "--full", "--pdf", paper).stdout.split())
+        on_paper = subprocess.run(["pdftotext", "-raw", paper, "-"], capture_output=True, text=True, timeout=60).stdout
+    text_holds(planned(*arguments), text, arguments, parts)
+    text_holds(planned(*arguments), " ".join(on_paper.split()), [*arguments, "--pdf"], parts)
+
+
+def text_holds(plan, text, arguments, parts):
     for part in ("need", "bags", "vessel", "supply", "times", "steam", *parts):
         each = plan[part]
         expect(f"{arguments} gives {part}", bool(each))
@@ -285,6 +293,29 @@ with tempfile.TemporaryDirectory() as name:
     sheet = folder / "sheet.txt"
     expect("a sheet is written", size(*DRUM, "--sheet", sheet, "--steam-on", "18:30").returncode == 0)
     expect("steam off stands on it", "STEAM OFF" in sheet.read_text())
+    on_paper = folder / "sheet.pdf"
+    expect("a sheet is written as a PDF", size(*DRUM, "--sheet", on_paper, "--steam-on", "18:30").returncode == 0)
+    said = subprocess.run(["pdftotext", "-raw", on_paper, "-"], capture_output=True, text=True, timeout=60).stdout
+    expect("steam off stands on that too", "STEAM OFF" in said)
+    for drawn in ("plan.html", "plan.pdf"):
+        option = "--" + drawn[5:]
+        first, second = folder / drawn, folder / f"again-{drawn}"
+        done = size(*DRUM, "--steam-on", "18:30", option, first)
+        expect(f"{drawn} is written beside the text", done.returncode == 0 and "steam off" in done.stdout)
+        size(*DRUM, "--steam-on", "18:30", option, second)
+        expect(f"{drawn} has the same bytes twice", first.read_bytes() == second.read_bytes())
+        kept = first.read_bytes()
+        refuses(73, [drawn], *DRUM, option, first)
+        expect(f"{drawn} stays", first.read_bytes() == kept)
+        refuses(64, [option, "is of one plan"], *DRUM, "--vary", "bags=10,20", option, folder / "many")
+    page = (folder / "plan.html").read_text()
+    expect("the page has the plan and its chart", "slowest core has enough" in page and "<svg" in page)
+    refuses(64, ["--paper", "no PDF"], *DRUM, "--paper", "a4")
+    refuses(64, ["--paper", "a4, letter"], *DRUM, "--pdf", folder / "b.pdf", "--paper", "a5")
+    weak = size("--bags", "24", "--mass", "5 lb", "--steam", "1 kW", *DRUM[6:], "--html", folder / "weak.html", "--pdf",
+                folder / "weak.pdf")
+    expect("a plan that is not enough is drawn too", weak.returncode == 2 and (folder / "weak.pdf").is_file())
+    expect("without a chart", "<svg" not in (folder / "weak.html").read_text())
 
 never = size("--bags", "24", "--mass", "5 lb", "--steam", "1 kW", "--volume", "208 L", "--altitude", "1150 m", "--u", "0.4 K")
 expect(f"too little steam ends with 2: {never.returncode}", never.returncode == 2)

@@ -1,6 +1,7 @@
 // Tags for racks: all that must be told of a rack, within its own part of the paper.
 #include "report/tags.h"
 
+#include "run/follow_up.h"
 #include "support/pdf_read.h"
 
 #include <doctest/doctest.h>
@@ -15,6 +16,10 @@ namespace {
 const Words& catalogue() {
   static const Words words = Words::read(TableFiles::built_in(), "en");
   return words;
+}
+
+std::vector<int> follow_up_days() {
+  return read_follow_up_days(TableFiles::built_in());
 }
 
 // Invented.
@@ -44,7 +49,9 @@ void check_within_quarters(const std::string& bytes, Paper paper) {
                  top = is_above ? edge_pt : height / 2 + cut_pt;
     const double right = is_left ? width / 2 - cut_pt : width - edge_pt;
     const double bottom = is_above ? height / 2 - cut_pt : height - edge_pt;
-    if (box.left < left || box.right > right || box.top < top || box.bottom > bottom)
+    constexpr double rounded_pt = 0.01; // as the boxes are printed
+    if (box.left < left - rounded_pt || box.right > right + rounded_pt || box.top < top - rounded_pt ||
+        box.bottom > bottom + rounded_pt)
       FAIL_CHECK(box.page << " " << box.text << " " << box.left << " " << box.top << " " << box.right << " "
                           << box.bottom);
   }
@@ -53,7 +60,8 @@ void check_within_quarters(const std::string& bytes, Paper paper) {
 } // namespace
 
 TEST_CASE("a tag tells run, rack, vessel, bags and treatment, and is untreated until it is signed") {
-  const PrintedPdf pdf = tags_pdf(rack_tags(made_sheet(), catalogue(), 6), catalogue(), Paper::a4);
+  const PrintedPdf pdf =
+      tags_pdf(rack_tags(made_sheet(), catalogue(), 6), follow_up_days(), catalogue(), Paper::a4);
   const auto pages = texts_of_pages(pdf.bytes);
   REQUIRE(pages.size() == 2);
   CHECK(pdf.pages == 2);
@@ -89,7 +97,7 @@ TEST_CASE("without a number of racks there is a page of tags whose rack is to be
   const auto tags = rack_tags(made_sheet(), catalogue(), std::nullopt);
   CHECK(tags.size() == 4);
   CHECK(std::ranges::all_of(tags, [](const RackTag& tag) { return tag.rack.empty(); }));
-  CHECK(texts_of_pages(tags_pdf(tags, catalogue(), Paper::letter).bytes).size() == 1);
+  CHECK(texts_of_pages(tags_pdf(tags, follow_up_days(), catalogue(), Paper::letter).bytes).size() == 1);
 }
 
 TEST_CASE("of several kinds of bags a tag prints none") {
@@ -111,10 +119,12 @@ TEST_CASE("each tag stays in its part of the paper, whatever the names") {
   blank.bags = {{}};
   for (const Paper paper : {Paper::a4, Paper::letter})
     for (const RunSheet& sheet : {made_sheet(), hostile, blank})
-      check_within_quarters(tags_pdf(rack_tags(sheet, catalogue(), 5), catalogue(), paper).bytes, paper);
+      check_within_quarters(
+          tags_pdf(rack_tags(sheet, catalogue(), 5), follow_up_days(), catalogue(), paper).bytes, paper);
 }
 
 TEST_CASE("the same tags give the same bytes") {
   const auto tags = rack_tags(made_sheet(), catalogue(), 3);
-  CHECK(tags_pdf(tags, catalogue(), Paper::a4).bytes == tags_pdf(tags, catalogue(), Paper::a4).bytes);
+  CHECK(tags_pdf(tags, follow_up_days(), catalogue(), Paper::a4).bytes ==
+        tags_pdf(tags, follow_up_days(), catalogue(), Paper::a4).bytes);
 }
