@@ -3,6 +3,7 @@
 #include "errors/our_fault.h"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <charconv>
 #include <limits>
@@ -10,10 +11,6 @@
 namespace coldbag {
 
 namespace {
-
-void add(std::string& bytes, const Sha256& hash) {
-  bytes.append(hash.begin(), hash.end());
-}
 
 /// Largest power of two below n, of n leaves at least two.
 std::size_t split_of(std::size_t n) {
@@ -84,10 +81,9 @@ Sha256 leaf_hash(std::string_view leaf) {
 }
 
 Sha256 node_hash(const Sha256& left, const Sha256& right) {
-  std::string bytes = "\1";
-  add(bytes, left);
-  add(bytes, right);
-  return sha256(bytes);
+  std::array<char, 1 + 2 * std::tuple_size_v<Sha256>> bytes{'\1'};
+  std::ranges::copy(right, std::ranges::copy(left, bytes.begin() + 1).out);
+  return sha256({bytes.data(), bytes.size()});
 }
 
 TreeHead tree_head(std::span<const Sha256> leaves) {

@@ -20,6 +20,8 @@ constexpr int level = 9;
 // RFC 8878, section 3.1.1.2: a block holds at most 128 KiB and takes a head of three bytes and one more.
 constexpr std::uint64_t most_block_bytes = 131072;
 constexpr std::uint64_t least_block_letters = 4;
+// Section 3.1.1; a frame to be skipped begins otherwise.
+constexpr std::string_view magic_number = "\x28\xB5\x2F\xFD";
 
 [[noreturn]] void refuse(std::string_view source_name, std::string problem, std::string remedy) {
   throw UserError(
@@ -38,7 +40,8 @@ void refuse_too_large(std::string_view source_name, std::uint64_t size_bytes) {
 
 /// Whether the frame is one frame, whole, of this size, and long enough to hold it.
 bool can_hold(std::string_view frame, std::uint64_t size_bytes) {
-  return ZSTD_findFrameCompressedSize(frame.data(), frame.size()) == frame.size() &&
+  return frame.starts_with(magic_number) &&
+         ZSTD_findFrameCompressedSize(frame.data(), frame.size()) == frame.size() &&
          ZSTD_getFrameContentSize(frame.data(), frame.size()) == size_bytes &&
          size_bytes / most_block_bytes <= frame.size() / least_block_letters;
 }
