@@ -13,7 +13,7 @@ namespace coldbag {
 
 /// What one try of a passphrase costs (Argon2id, RFC 9106): passes over so much memory. Stands in the file,
 /// so that it can be raised later. The default is the memory and passes that RFC 9106, section 4, recommends
-/// where memory is short; it takes about a quarter of a second.
+/// where memory is short; some tenths of a second.
 struct PassphraseCost {
   std::uint64_t passes = 3;
   std::uint64_t memory_bytes = 67108864;

@@ -33,7 +33,7 @@ std::string hex_text(const Sha256& hash) {
 
 std::optional<Sha256> read_hex_text(std::string_view text) {
   const auto is_digit = [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); };
-  if (text.size() != 2 * crypto_hash_sha256_BYTES || !std::ranges::all_of(text, is_digit))
+  if (text.size() != std::size_t{2} * crypto_hash_sha256_BYTES || !std::ranges::all_of(text, is_digit))
     return std::nullopt;
   Sha256 hash{};
   const int fault =
