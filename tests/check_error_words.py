@@ -33,6 +33,7 @@ OTHER_NAMES = {
     "column_in_run", "named_cell", "numbered_cells", "spread", "tell_apart", "remark_of",
     "learned_heading", "moment_for_people",
     "encoding_name", "description", "units_to_name", "options_of", "check_many",
+    "first_line", "first_line_of_any_form", "warning",
 }
 # Examples; nothing in them is a word but "or", and that is a joint.
 NO_SENTENCES = {'"core 1"', "15 cm", "30 cm", "15 psi gauge", "C or F", 'true, false, "unknown"'}

@@ -41,7 +41,7 @@ CLOSED = {("quantity", "clock"), ("tables", "clock")}
 # Third-party headers that have a home: what the include starts with, which files may have it, in words.
 # A file is named without its suffix; every one of these stays out of our headers.
 HOMES = [
-    (r"sodium(\.h|/)", r"logs/source|tables/edition|records/.*", "logs/source, tables/edition, records/"),
+    (r"sodium(\.h|/)", r"tables/sha256|records/.*", "tables/sha256, records/"),
     (r"zstd", r"records/.*", "records/"),
     (r"(unsupported/)?Eigen/", r"heatup/.*|sizing/.*|records/outcomes", "heatup/, sizing/, records/outcomes"),
     (r"soci/", r"records/store", "records/store"),
@@ -161,9 +161,9 @@ GOOD_TREE = {
     "quantity/unit.h": '#include "errors/fault.h"\n',
     "tables/table.h": '#include "quantity/unit.h"\n',
     "tables/table.cpp": '#include "tables/table.h"\n\n#include <libfccp/csv.h>\n',
-    "tables/edition.cpp": "#include <sodium.h>\n",
+    "tables/sha256.cpp": "#include <sodium.h>\n",
     "kinetics/hold.h": '#include "tables/table.h"\n#include "clock/instant.h"\n',
-    "logs/source.cpp": "#include <sodium.h>\n#include <fstream>\n",
+    "logs/source.cpp": "#include <fstream>\n",
     "farm/keyed.cpp": "#include <toml++/toml.h>\n",
     "run/judge.h": '#include "kinetics/hold.h"\n',
     "run/judge.cpp": '#include "run/judge.h"\n#include <fmt/format.h>\n#include <tbb/parallel_for.h>\n',

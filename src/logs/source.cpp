@@ -2,11 +2,9 @@
 
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
-
-#include <sodium.h>
+#include "tables/sha256.h"
 
 #include <algorithm>
-#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
@@ -93,39 +91,29 @@ class MemoryReader : public ByteReader {
   std::size_t at_ = 0;
 };
 
-std::string hexadecimal(const std::array<unsigned char, crypto_hash_sha256_BYTES>& digest) {
-  std::array<char, crypto_hash_sha256_BYTES * 2 + 1> text{};
-  sodium_bin2hex(text.data(), text.size(), digest.data(), digest.size());
-  return text.data();
-}
-
 /// Hands on the bytes of another reader and, once it is at the end, tells their SHA-256.
 class HashingReader : public ByteReader {
  public:
   HashingReader(std::unique_ptr<ByteReader> below, std::function<void(std::string)> tell)
-      : below_(std::move(below)), tell_(std::move(tell)) {
-    crypto_hash_sha256_init(&state_);
-  }
+      : below_(std::move(below)), tell_(std::move(tell)) {}
 
   std::size_t read(char* buffer, std::size_t size) override {
     const std::size_t count = below_->read(buffer, size);
     if (told_) return count;
-    crypto_hash_sha256_update(&state_, reinterpret_cast<const unsigned char*>(buffer), count);
+    hash_.take({buffer, count});
     if (count == 0 && size > 0) finish();
     return count;
   }
 
  private:
   void finish() {
-    std::array<unsigned char, crypto_hash_sha256_BYTES> digest{};
-    crypto_hash_sha256_final(&state_, digest.data());
     told_ = true;
-    tell_(hexadecimal(digest));
+    tell_(hex_text(hash_.finish()));
   }
 
   std::unique_ptr<ByteReader> below_;
   std::function<void(std::string)> tell_;
-  crypto_hash_sha256_state state_{};
+  Sha256Stream hash_;
   bool told_ = false;
 };
 

@@ -32,6 +32,7 @@ inline constexpr int most_words = 64;
 /// The value of a word, where there is one.
 template <class Enum>
 [[nodiscard]] std::optional<Enum> find_word(std::string_view text) {
+  if (text.empty()) return std::nullopt; // or it would be the word of what is no value
   for (int i = 0; i < most_words; ++i)
     if (word(static_cast<Enum>(i)) == text) return static_cast<Enum>(i);
   return std::nullopt;

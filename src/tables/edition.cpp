@@ -4,10 +4,7 @@
 #include "errors/user_error.h"
 #include "tables/built_in.h"
 
-#include <sodium.h>
-
 #include <algorithm>
-#include <array>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -22,15 +19,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::string_view built_in_origin = "built in";
-
-using Hash = std::array<unsigned char, crypto_hash_sha256_BYTES>;
-
-Hash sha256(std::string_view bytes) {
-  Hash hash{};
-  // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): the library hashes unsigned char
-  crypto_hash_sha256(hash.data(), reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
-  return hash;
-}
 
 bool is_folder(const fs::path& path) {
   std::error_code ignored; // what cannot be looked at is no folder for us
@@ -146,21 +134,6 @@ std::vector<Edition> TableFiles::editions() const {
   for (const auto& [name, file] : files_)
     if (bears_on_results(name)) editions.push_back(file.edition);
   return editions;
-}
-
-std::string sha256_hex(std::string_view bytes) {
-  const Hash hash = sha256(bytes);
-  std::array<char, 2 * crypto_hash_sha256_BYTES + 1> hex{};
-  sodium_bin2hex(hex.data(), hex.size(), hash.data(), hash.size());
-  return hex.data();
-}
-
-std::string sha256_base64(std::string_view bytes) {
-  const Hash hash = sha256(bytes);
-  constexpr int with_padding = sodium_base64_VARIANT_ORIGINAL;
-  std::array<char, sodium_base64_ENCODED_LEN(crypto_hash_sha256_BYTES, with_padding)> text{};
-  sodium_bin2base64(text.data(), text.size(), hash.data(), hash.size(), with_padding);
-  return text.data();
 }
 
 } // namespace coldbag

@@ -1,6 +1,8 @@
 // Which copy of each data table a result rests on: where it came from, and its hash.
 #pragma once
 
+#include "tables/sha256.h"
+
 #include <map>
 #include <string>
 #include <string_view>
@@ -39,11 +41,5 @@ class TableFiles {
   };
   std::map<std::string, File, std::less<>> files_;
 };
-
-/// SHA-256 of bytes, 64 lower-case hexadecimal digits (libsodium).
-[[nodiscard]] std::string sha256_hex(std::string_view bytes);
-
-/// The same in base64 with its padding, as a page's content security policy wants it.
-[[nodiscard]] std::string sha256_base64(std::string_view bytes);
 
 } // namespace coldbag

@@ -57,19 +57,6 @@ const Edition& edition_of(const std::vector<Edition>& editions, const std::strin
 
 } // namespace
 
-// FIPS 180-2, appendix B.1 and B.2, and the hash of nothing: from memory.
-TEST_CASE("the hash is SHA-256 in small hexadecimal digits") {
-  CHECK(sha256_hex("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
-  CHECK(sha256_hex("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq") ==
-        "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");
-  CHECK(sha256_hex("") == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
-}
-
-// The hash of "abc" above, turned into base64 by python's base64 module.
-TEST_CASE("the hash in base64 has its padding") {
-  CHECK(sha256_base64("abc") == "ungWv48Bz+pBQUDeXa4iI7ADYaOWF3qctBD/YfIAFa0=");
-}
-
 TEST_CASE("the tables built in are those of shared/, byte for byte") {
   const TableFiles files = TableFiles::built_in();
   std::size_t in_folder = 0;
