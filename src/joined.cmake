@@ -3,7 +3,7 @@
 set(standing_alone
     cli/sheet cli/size_fitting cli/type clock/zone farm/site farm/toml_scan heatup/lag_json kinetics/reference_table
     logs/time_line logs/time_scan logs/understanding probes/check_rules probes/probe_class quantity/typed records/key_file
-    records/public_key run/judge
+    records/ledger records/public_key records/run_entry_json records/store run/judge
     run/probe_meter sizing/heat_balance sizing/plan sizing/plan_json sizing/plan_request sizing/run_sheet sizing/sweep sizing/vessel_figures
     steam/saturation tables/table)
 foreach(source IN LISTS coldbag_sources)

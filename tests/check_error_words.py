@@ -24,18 +24,20 @@ OTHER_FILES = r"report/(?!error_words).*|farm/setup_text\.cpp"
 # Calls whose texts no complaint holds: checks of the program itself, help, what is searched for, keys of words, JSON.
 OTHER_CALLS = {name + "()" for name in (
     "our_check", "OurFault", "help_text", "command_lines", "starts_with", "find",
-    "parse_quantity", "Json", "words.text", "option_place",
+    "parse_quantity", "says", "Json", "words.text", "option_place",
 )}
 # Functions, variables and members that hold names, spellings, keys, commands of help or what is written into files.
 OTHER_NAMES = {
     "words_of_no_number", "words", "ways", "units", "spellings", "rules", "bases", "basis_words", "kinds", "signs",
     "commands", "questions", "log_setting_rules", "built_in_origin", "by_key", "way_of", "read_state", "example_of",
     "column_in_run", "named_cell", "numbered_cells", "spread", "tell_apart", "remark_of",
-    "learned_heading", "moment_for_people",
+    "learned_heading", "moment_for_people", "entry_name", "head_statement",
     "encoding_name", "description", "units_to_name", "options_of", "check_many",
     "first_line", "first_line_of_any_form", "warning",
 }
 # Examples; nothing in them is a word but "or", and that is a joint.
+# SQL, and lists of its columns.
+SQL = re.compile(r"(CREATE|SELECT|INSERT|PRAGMA|SET) | FROM |\) VALUES |dbname=|number, leaf,|kind, run,")
 NO_SENTENCES = {'"core 1"', "15 cm", "30 cm", "15 psi gauge", "C or F", 'true, false, "unknown"'}
 
 # --- What the sources cannot show. ---
@@ -310,7 +312,7 @@ def is_sentence(way):
     literal = "".join(part if isinstance(part, str) else "{}" for part in way)
     has_place = any(isinstance(part, Place) for part in way)
     words = [word for word in re.findall(r"[A-Za-z]{2,}", literal) if word not in UNITS]
-    if not any(re.search("[a-z]", word) for word in words) or "\n" in literal or literal in NO_SENTENCES:
+    if not any(re.search("[a-z]", word) for word in words) or "\n" in literal or literal in NO_SENTENCES or SQL.match(literal):
         return False
     return " " in (literal if has_place else literal.strip())
 

@@ -5,6 +5,7 @@
 #include "cli/lag.h"
 #include "cli/language.h"
 #include "cli/probe.h"
+#include "cli/record.h"
 #include "cli/setup.h"
 #include "cli/sheet.h"
 #include "cli/size.h"
@@ -76,10 +77,10 @@ int dispatch(const std::vector<std::string>& arguments) {
 
 const std::vector<Command>& commands() {
   static const std::vector<Command> all = {
-      {"size", "help_when_before", size_command},   {"lag", "help_when_before", lag_command},
-      {"sheet", "help_when_before", sheet_command}, {"check", "help_when_after", check_command},
-      {"type", "help_when_after", type_command},    {"probe", "help_when_always", probe_command},
-      {"setup", "help_when_always", setup_command}};
+      {"size", "help_when_before", size_command},     {"lag", "help_when_before", lag_command},
+      {"sheet", "help_when_before", sheet_command},   {"check", "help_when_after", check_command},
+      {"type", "help_when_after", type_command},      {"probe", "help_when_always", probe_command},
+      {"record", "help_when_always", record_command}, {"setup", "help_when_always", setup_command}};
   return all;
 }
 
