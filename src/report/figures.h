@@ -37,9 +37,6 @@ namespace coldbag {
 /// What of a thing said its words have no place for: "; kind value" for each.
 [[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);
 
-/// What of a thing said its words have no place for: "; kind value" for each.
-[[nodiscard]] std::string values_text(const RunReport& report, const SaidValues& values);
-
 /// A table that was used: name, origin, beginning of its hash.
 [[nodiscard]] std::string edition_text(const Words& words, const Edition& edition);
 
