@@ -13,18 +13,34 @@
     }
   }
 
-  // Where the buckets stand in the chart, or null where that cannot be told.
-  function layOut(data) {
-    const plot = data && data.plot;
-    const probes = data && Array.isArray(data.probes) ? data.probes.filter((p) => p && Array.isArray(p.values)) : [];
-    const count = Math.max(0, ...probes.map((probe) => probe.values.length));
-    if (!plot || count === 0) return null;
-    if (![plot.left, plot.right, plot.top, plot.bottom].every(isNumber) || plot.right <= plot.left) return null;
+  // Where the buckets stand in a drawing of the chart, or null where that cannot be told.
+  function layOut(svg, plot) {
+    if (!svg || !plot || ![plot.left, plot.right, plot.top, plot.bottom].every(isNumber)) return null;
+    const width = plot.right - plot.left;
+    if (width <= 0) return null;
     const span = data.to_s - data.from_s;
     const bucket = data.width_s > 0 && span > 0 ? data.width_s / span : 1 / count;
-    const x = (i) => Math.min(plot.right, plot.left + (i + 0.5) * bucket * (plot.right - plot.left));
-    const at = (unit) => Math.floor((unit - plot.left) / (plot.right - plot.left) / bucket);
-    return { plot, probes, count, x, at };
+    const unitsWide = () => svg.viewBox.baseVal.width || plot.width || svg.clientWidth;
+    const hair = document.createElementNS("http://www.w3.org/2000/svg", "line");
+    hair.setAttribute("class", "hair");
+    hair.setAttribute("y1", plot.top);
+    hair.setAttribute("y2", plot.bottom);
+    return {
+      from: (plot.left / unitsWide()) * 100,
+      span: (width / unitsWide()) * 100,
+      isShown: () => svg.getClientRects().length > 0,
+      at(event) {
+        const box = svg.getBoundingClientRect();
+        const unit = ((event.clientX - box.left) / box.width) * unitsWide();
+        return unit >= plot.left && unit <= plot.right ? Math.floor((unit - plot.left) / width / bucket) : null;
+      },
+      putHair(i) {
+        const x = Math.min(plot.right, plot.left + (i + 0.5) * bucket * width);
+        hair.setAttribute("x1", x);
+        hair.setAttribute("x2", x);
+        if (!hair.isConnected) svg.append(hair);
+      },
+    };
   }
 
   const twoDigits = (number) => String(number).padStart(2, "0");
@@ -50,19 +66,22 @@
   }
 
   const data = given();
-  const where = layOut(data);
+  const probes = data && Array.isArray(data.probes) ? data.probes.filter((p) => p && Array.isArray(p.values)) : [];
+  const count = Math.max(0, ...probes.map((probe) => probe.values.length));
   const chart = document.querySelector("figure.chart");
-  const svg = chart && chart.querySelector("svg");
   const readings = document.querySelector(".readings");
-  if (!where || !svg || !readings) return;
+  if (!chart || !readings || count === 0) return;
+  const wide = layOut(chart.querySelector(".wide svg"), data.plot);
+  const narrow = layOut(chart.querySelector(".narrow svg"), data.narrow_plot);
+  if (!wide || !narrow) return;
 
   const time = readings.querySelector(".hint");
   const slider = readings.querySelector("input");
   const body = readings.querySelector("tbody");
-  const hasLethality = where.probes.some((probe) => Array.isArray(probe.F));
+  const hasLethality = probes.some((probe) => Array.isArray(probe.F));
   if (!hasLethality) readings.querySelector("thead th:last-child").remove();
 
-  const rows = where.probes.map((probe) => {
+  const rows = probes.map((probe) => {
     const row = body.insertRow();
     const name = document.createElement("th");
     name.scope = "row";
@@ -73,11 +92,6 @@
     for (const cell of cells) cell.className = "short";
     return { probe, value: cells[0], lethality: cells[1] };
   });
-
-  const hair = document.createElementNS("http://www.w3.org/2000/svg", "line");
-  hair.setAttribute("class", "hair");
-  hair.setAttribute("y1", where.plot.top);
-  hair.setAttribute("y2", where.plot.bottom);
 
   function write(i) {
     const said = [timeText(data, i)];
@@ -92,36 +106,35 @@
     slider.setAttribute("aria-valuetext", said.join("; "));
   }
 
-  const unitsWide = () => svg.viewBox.baseVal.width || where.plot.width || svg.clientWidth;
+  let isRead = false;
 
-  function show(asked, follows) {
-    const i = Math.max(0, Math.min(where.count - 1, asked));
+  function show(asked) {
+    const i = Math.max(0, Math.min(count - 1, asked));
+    isRead = true;
     slider.value = String(i);
-    hair.setAttribute("x1", where.x(i));
-    hair.setAttribute("x2", where.x(i));
-    if (!hair.isConnected) svg.append(hair);
+    for (const drawing of [wide, narrow]) drawing.putHair(i);
     write(i);
-    if (follows) chart.scrollLeft = (where.x(i) / unitsWide()) * svg.clientWidth - chart.clientWidth / 2;
   }
 
   function showAt(event) {
-    const box = svg.getBoundingClientRect();
-    const unit = ((event.clientX - box.left) / box.width) * unitsWide();
-    if (unit >= where.plot.left && unit <= where.plot.right) show(where.at(unit), false);
+    const i = (wide.isShown() ? wide : narrow).at(event);
+    if (i !== null) show(i);
   }
 
   const steps = { ArrowLeft: -1, ArrowRight: 1, PageDown: -10, PageUp: 10, Home: -Infinity, End: Infinity };
 
-  slider.max = String(where.count - 1);
-  slider.style.setProperty("--from", `${(where.plot.left / unitsWide()) * 100}%`);
-  slider.style.setProperty("--wide", `${((where.plot.right - where.plot.left) / unitsWide()) * 100}%`);
-  slider.addEventListener("input", () => show(Number(slider.value), true));
+  slider.max = String(count - 1);
+  for (const [name, drawing] of Object.entries({ wide, narrow })) {
+    slider.style.setProperty(`--${name}-from`, `${drawing.from}%`);
+    slider.style.setProperty(`--${name}-span`, `${drawing.span}%`);
+  }
+  slider.addEventListener("input", () => show(Number(slider.value)));
   chart.addEventListener("pointermove", showAt);
   chart.addEventListener("pointerdown", showAt);
   chart.addEventListener("keydown", (event) => {
     if (!(event.key in steps) || event.ctrlKey || event.altKey || event.metaKey) return;
     event.preventDefault();
-    show(hair.isConnected ? Number(slider.value) + steps[event.key] : 0, true);
+    show(isRead ? Number(slider.value) + steps[event.key] : 0);
   });
   readings.hidden = false;
 })();

@@ -34,9 +34,11 @@ ChartFile chart_kind(const std::string& path) {
 
 std::string page_of(const Blocks& blocks, const RunReport& report, const Words& words,
                     const TableFiles& tables) {
-  const std::string svg = has_chart(report) ? chart_svg(report, words, ChartSize{}) : "";
+  PageChart chart;
+  if (has_chart(report))
+    chart = {chart_svg(report, words, ChartSize{}), chart_svg(report, words, narrow_chart)};
   return page_html(blocks, {words.text("record_title"), report.run_name, words.language()}, words, tables,
-                   svg, readings_json(report, words, ChartSize{}));
+                   chart, readings_json(report, words, ChartSize{}, narrow_chart));
 }
 
 std::string paper_bytes(const Blocks& blocks, const RunReport& report, const Words& words, Paper paper) {

@@ -13,10 +13,12 @@ namespace {
 
 std::string page_of(const Blocks& blocks, const PlanReport& report, const Words& words,
                     const TableFiles& tables) {
-  const std::string svg = has_chart(report) ? plan_chart_svg(report, words, ChartSize{}) : "";
+  PageChart chart;
+  if (has_chart(report))
+    chart = {plan_chart_svg(report, words, ChartSize{}), plan_chart_svg(report, words, narrow_chart)};
   return page_html(blocks,
                    {words.text("plan_title"), report.name, words.language(), words.text("page_plan_chart")},
-                   words, tables, svg, "");
+                   words, tables, chart, "");
 }
 
 std::string paper_bytes(const Blocks& blocks, const PlanReport& report, const Words& words, Paper paper) {

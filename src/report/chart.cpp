@@ -20,9 +20,14 @@ namespace coldbag {
 
 namespace {
 
-constexpr double left_margin = 42;
-constexpr double label_lead = 12; // from the end of a line to its name
-constexpr double most_label_width = 118;
+constexpr double least_left_margin = 42;
+constexpr double mark_gap = 6;             // between an axis and its marks
+constexpr double narrow = 400;             // below it names stand under the chart, not beside it
+constexpr double narrow_right_margin = 16; // half of a time stands in it
+constexpr double label_lead = 12;          // from the end of a line to its name
+constexpr double most_label_share = 0.26;  // of the width
+constexpr double degree_mark_apart = 20;
+constexpr double F_mark_apart = 14;
 constexpr double time_row = 13;
 constexpr double legend_row = 13;
 constexpr double event_row = 13;
@@ -30,10 +35,12 @@ constexpr double label_row = 11;
 constexpr double strip_share = 0.22; // of the height that both panels have
 constexpr double between_panels = 16;
 constexpr double marker_apart = 7;
-constexpr double time_mark_apart = 36;
+constexpr double time_mark_apart = 32;
 constexpr int most_event_rows = 3;
-constexpr int most_legend_rows = 5;
+constexpr double most_legend_share = 0.3; // of the height
 constexpr double gap_in_intervals = 3;
+constexpr std::ptrdiff_t many_bags = 8; // their lines are thinner, or they run into one
+constexpr double day_s = 24 * 3600;
 
 constexpr TextLook mark_look{8, false, grey_dark};
 constexpr TextLook label_look{8.5, false, grey_dark};
@@ -53,7 +60,18 @@ struct Span {
 
 /// What stands under the chart: a sign and what it means.
 struct LegendEntry {
-  enum class Sign { number, cross, hatch, dotted, dashed, lower_line } sign = Sign::number;
+  enum class Sign {
+    number,
+    coldest,
+    other_bag,
+    beside_bags,
+    setpoint,
+    cross,
+    hatch,
+    dotted,
+    dashed,
+    lower_line
+  } sign = Sign::number;
   std::string text;
   int number = 0;
 };
@@ -109,14 +127,21 @@ const CriterionResult* F_criterion(const RunReport& report) {
 class ChartDrawing {
  public:
   ChartDrawing(cairo_t* cairo, const RunReport& report, const Words& words, const ChartSize& size)
-      : cairo_(cairo), report_(report), words_(words), size_(size), time_(*time_span(report)) {
+      : cairo_(cairo), report_(report), words_(words), size_(size), time_(*time_span(report)),
+        is_narrow_(size.width_pt < narrow) {
+    has_strip_ = report_.verdict && coldest_curve() != nullptr;
+    collect_line_ends();
+    find_right();
     number_events();
     collect_legend();
+    place_legend();
     place_boxes();
     const Span degC = degC_span(report);
     degrees_ = value_axis(shown_degrees(degC.from), shown_degrees(degC.to),
-                          std::clamp(static_cast<int>(plot_.height() / 34), 3, 9));
-    if (has_strip_) F_axis_ = value_axis(0, most_F(), 3);
+                          std::clamp(static_cast<int>(plot_.height() / degree_mark_apart), 3, 9));
+    if (has_strip_)
+      F_axis_ = value_axis(0, most_F(), std::clamp(static_cast<int>(strip_.height() / F_mark_apart), 3, 5));
+    find_left();
   }
 
   [[nodiscard]] ChartPlot plot() const {
@@ -182,20 +207,43 @@ class ChartDrawing {
     for (const EventResult& event : report_.events)
       if (is_in_time(event.at_s)) events_.push_back({&event, static_cast<int>(events_.size()) + 1});
     std::vector<double> left(events_.size());
-    const double most_x = size_.width_pt - left_margin - most_label_width;
+    const double width = right_ - least_left_margin;
     for (std::size_t i = 0; i < events_.size(); ++i)
-      left[i] = most_x * (events_[i].event->at_s - time_.from) / (time_.to - time_.from);
+      left[i] = width * (events_[i].event->at_s - time_.from) / (time_.to - time_.from);
     event_rows_ = rows_of_labels(left, std::vector<double>(left.size(), event_row), 1);
   }
 
+  /// The day stands on the axis; within one day the time alone says which.
   [[nodiscard]] std::string event_text(const EventResult& event) const {
     const std::string key = "event_" + event.what;
-    return moment_or_dash(report_, event.at_s) + " " + (words_.has(key) ? word(key) : clean(event.what));
+    std::string at = moment_or_dash(report_, event.at_s);
+    const std::size_t blank = at.find(' ');
+    if (report_.clock.start_wall && time_.to - time_.from < day_s && blank != std::string::npos)
+      at.erase(0, blank + 1);
+    return at + " " + (words_.has(key) ? word(key) : clean(event.what));
   }
 
   void collect_legend() {
-    for (const NumberedEvent& one : events_)
-      legend_.push_back({LegendEntry::Sign::number, event_text(*one.event), one.number});
+    const auto any_curve = [&](auto is_such) {
+      return std::ranges::any_of(report_.curves.probes, [&](const ProbeCurve& curve) {
+        const ProbeResult* probe = find_probe(report_, curve.probe);
+        return !curve.at_s.empty() && probe != nullptr && is_such(curve, *probe);
+      });
+    };
+    if (coldest_curve() != nullptr)
+      legend_.push_back(
+          {LegendEntry::Sign::coldest, word("chart_coldest", {{"probe", clean(report_.coldest)}})});
+    if (any_curve([&](const ProbeCurve& curve, const ProbeResult& probe) {
+          return !is_coldest(curve) && !is_beside_bags(probe);
+        }))
+      legend_.push_back({LegendEntry::Sign::other_bag,
+                         word(coldest_curve() != nullptr ? "chart_other_bags" : "chart_bags")});
+    if (any_curve([](const ProbeCurve&, const ProbeResult& probe) { return is_beside_bags(probe); }))
+      legend_.push_back({LegendEntry::Sign::beside_bags, word("chart_beside_bags")});
+    if (report_.verdict && is_narrow_) // else named beside its end
+      legend_.push_back({LegendEntry::Sign::setpoint, print_setpoint(report_.setpoint_degC, report_.units)});
+    if (report_.curves.slowest) legend_.push_back({LegendEntry::Sign::dashed, word("chart_unprobed_band")});
+    if (has_strip_) legend_.push_back({LegendEntry::Sign::lower_line, word("chart_lethality_lower")});
     bool any_fault = false;
     bool any_not_credited = false;
     for (const ProbeResult& probe : report_.probes)
@@ -207,27 +255,29 @@ class ChartDrawing {
     if (any_not_credited) legend_.push_back({LegendEntry::Sign::dotted, word("chart_not_counted")});
     if (std::ranges::any_of(report_.logs, [](const LogResult& log) { return !log.gaps.empty(); }))
       legend_.push_back({LegendEntry::Sign::hatch, word("chart_gap")});
-    if (report_.curves.slowest) legend_.push_back({LegendEntry::Sign::dashed, word("chart_unprobed_band")});
-    has_strip_ = report_.verdict && coldest_curve() != nullptr;
-    if (has_strip_) legend_.push_back({LegendEntry::Sign::lower_line, word("chart_lethality_lower")});
-    place_legend();
+    for (const NumberedEvent& one : events_)
+      legend_.push_back({LegendEntry::Sign::number, event_text(*one.event), one.number});
   }
+
+  [[nodiscard]] double legend_left() const { return is_narrow_ ? 2 : least_left_margin; }
 
   /// In rows; what has no room is counted in the last of them.
   void place_legend() {
     constexpr double sign_width = 17;
     constexpr double apart = 16;
     const double right = size_.width_pt - 4;
-    double at = left_margin;
+    const int most_legend_rows = std::clamp(
+        static_cast<int>(most_legend_share * size_.height_pt / legend_row), 1, is_narrow_ ? 10 : 5);
+    double at = legend_left();
     int row = 0;
     const std::string more_text = word("chart_more", {{"count", std::to_string(legend_.size())}});
     const double more_width = text_width_pt(cairo_, more_text, note_look);
     for (std::size_t i = 0; i < legend_.size(); ++i) {
       const double width =
-          std::min(sign_width + text_width_pt(cairo_, legend_[i].text, note_look), right - left_margin);
-      if (at > left_margin && at + width > right) {
+          std::min(sign_width + text_width_pt(cairo_, legend_[i].text, note_look), right - legend_left());
+      if (at > legend_left() && at + width > right) {
         ++row;
-        at = left_margin;
+        at = legend_left();
       }
       const bool is_last_row = row == most_legend_rows - 1;
       if (row >= most_legend_rows ||
@@ -249,9 +299,35 @@ class ChartDrawing {
     const double top = 12 + rows * event_row;
     const double bottom = size_.height_pt - legend_rows_ * legend_row - 2 * time_row - 8;
     const double both = bottom - top - (has_strip_ ? between_panels : 0);
-    plot_ = {left_margin, top, size_.width_pt - most_label_width - label_lead,
-             top + both * (has_strip_ ? 1 - strip_share : 1)};
+    plot_ = {least_left_margin, top, right_, top + both * (has_strip_ ? 1 - strip_share : 1)};
     strip_ = {plot_.left, has_strip_ ? plot_.bottom + between_panels : plot_.bottom, plot_.right, bottom};
+  }
+
+  /// Room for the names beside the lines, as wide as they are.
+  void find_right() {
+    right_ = size_.width_pt - narrow_right_margin;
+    if (is_narrow_) return;
+    double widest = 0;
+    for (const LineEnd& end : line_ends_)
+      widest = std::max(widest, text_width_pt(cairo_, end.text, end.look));
+    right_ = size_.width_pt - label_lead - 4 - std::min(widest, most_label_share * size_.width_pt);
+  }
+
+  void find_left() {
+    double widest = 0;
+    for (const double mark : degrees_.marks)
+      widest = std::max(widest, text_width_pt(cairo_, degree_text(mark), mark_look));
+    for (const double mark : has_strip_ ? F_axis_.marks : std::vector<double>{})
+      widest = std::max(widest, text_width_pt(cairo_, F_mark_text(mark), mark_look));
+    plot_.left = strip_.left = std::max(is_narrow_ ? 0 : least_left_margin, widest + mark_gap + 2);
+  }
+
+  [[nodiscard]] std::string degree_text(double mark) const {
+    const std::string unit = report_.units == UnitSystem::us ? " F" : " C";
+    return print_fixed(mark, degrees_.decimals) + (mark == degrees_.marks.back() ? unit : "");
+  }
+  [[nodiscard]] std::string F_mark_text(double mark) const {
+    return mark >= 1000 ? print_grouped(mark) : print_fixed(mark, F_axis_.decimals);
   }
 
   void draw_hold() {
@@ -268,12 +344,37 @@ class ChartDrawing {
     draw_line(cairo_, from, bar - 5, from, bar + 5, 1.2, accent);
     draw_line(cairo_, to, bar - 5, to, bar + 5, 1.2, accent);
     const std::string text =
-        word("chart_hold", {{"hold_minutes", hold_text(coldest->hold_minutes)},
-                            {"setpoint_degC", print_setpoint(report_.setpoint_degC, report_.units)}});
-    const double half = text_width_pt(cairo_, text, note_look) / 2;
-    const double middle = std::clamp((from + to) / 2, plot_.left + half + 2, plot_.right - half - 2);
-    hold_text_ = Box{middle - half, bar - 20, middle + half, bar - 6};
-    hold_text_shown_ = text;
+        is_narrow_
+            ? hold_text(coldest->hold_minutes)
+            : word("chart_hold", {{"hold_minutes", hold_text(coldest->hold_minutes)},
+                                  {"setpoint_degC", print_setpoint(report_.setpoint_degC, report_.units)}});
+    hold_text_ =
+        PlacedText{beside_steam_off({from, to}, text_width_pt(cairo_, text, note_look)), bar - 13, text};
+  }
+
+  struct PlacedText {
+    double left = 0, middle = 0;
+    std::string text;
+  };
+
+  /// Where a text of this width begins that is about a stretch: over its middle, and so that the line of
+  /// steam off does not run through it.
+  [[nodiscard]] double beside_steam_off(const Span& stretch, double width) const {
+    constexpr double apart = 5;
+    const double middle = (stretch.from + stretch.to) / 2;
+    const double left =
+        std::clamp(middle - width / 2, plot_.left + 2, std::max(plot_.left + 2, plot_.right - width - 2));
+    for (const NumberedEvent& one : events_) {
+      const double at = x(one.event->at_s);
+      if (one.event->what != "steam_off" || at < left - apart || at > left + width + apart) continue;
+      const double before = at - apart - width;
+      const double behind = at + apart;
+      const bool has_room_before = before > plot_.left;
+      const bool has_room_behind = behind + width < plot_.right;
+      if (has_room_before && (at >= middle || !has_room_behind)) return before;
+      if (has_room_behind) return behind;
+    }
+    return left;
   }
 
   void draw_gaps() {
@@ -286,15 +387,11 @@ class ChartDrawing {
   }
 
   void draw_degree_marks() {
-    const char* unit = report_.units == UnitSystem::us ? "F" : "C";
     for (const double mark : degrees_.marks) {
       const double at =
           plot_.bottom - plot_.height() * (mark - degrees_.low) / (degrees_.high - degrees_.low);
       draw_line(cairo_, plot_.left, at, plot_.right, at, 0.4, grey_light);
-      const bool is_top = mark == degrees_.marks.back();
-      draw_text(cairo_, plot_.left - 6, at,
-                print_fixed(mark, degrees_.decimals) + (is_top ? std::string(" ") + unit : ""), mark_look,
-                TextEnd::right);
+      draw_text(cairo_, plot_.left - mark_gap, at, degree_text(mark), mark_look, TextEnd::right);
     }
     draw_line(cairo_, plot_.left, plot_.bottom, plot_.right, plot_.bottom, 0.8, grey_dark);
   }
@@ -302,19 +399,28 @@ class ChartDrawing {
   void draw_time_marks() {
     const auto marks = time_marks(report_.clock, time_.from, time_.to,
                                   std::max(2, static_cast<int>(plot_.width() / time_mark_apart)));
-    double free_for_day = 0;
     for (const TimeMark& mark : marks) {
       const double at = x(mark.at_s);
       draw_line(cairo_, at, plot_.top, at, plot_.bottom, 0.3, grey_light);
       if (has_strip_) draw_line(cairo_, at, strip_.top, at, strip_.bottom, 0.3, grey_light);
       draw_line(cairo_, at, strip_.bottom, at, strip_.bottom + 3, 0.8, grey_dark);
       draw_text(cairo_, at, strip_.bottom + time_row - 3, mark.text, mark_look, TextEnd::middle);
-      if (mark.day.empty()) continue;
-      const double width = text_width_pt(cairo_, mark.day, mark_look);
-      const double left = std::max(4.0, at - width / 2);
-      if (left < free_for_day) continue;
-      draw_text(cairo_, left, strip_.bottom + 2 * time_row - 3, mark.day, mark_look);
-      free_for_day = left + width + 6;
+    }
+    draw_days(marks);
+  }
+
+  /// Each under the first time of its day, from the same left end on; the last first, since a day that has
+  /// only just begun to show may have to give way.
+  void draw_days(const std::vector<TimeMark>& marks) {
+    double free_until = size_.width_pt - 2;
+    for (auto mark = marks.rbegin(); mark != marks.rend(); ++mark) {
+      if (mark->day.empty()) continue;
+      const double width = text_width_pt(cairo_, mark->day, mark_look);
+      const double wanted = x(mark->at_s) - text_width_pt(cairo_, mark->text, mark_look) / 2;
+      const double left = std::min(wanted, free_until - width);
+      if (left < 2) continue;
+      draw_text(cairo_, left, strip_.bottom + 2 * time_row - 3, mark->day, mark_look);
+      free_until = left - 6;
     }
   }
 
@@ -367,18 +473,24 @@ class ChartDrawing {
     return gap_in_intervals * interval_s;
   }
 
+  struct Stroke {
+    double width = 1;
+    Colour colour;
+  };
+  [[nodiscard]] static Stroke coldest_stroke() { return {2.2, accent}; }
+  [[nodiscard]] static Stroke beside_bags_stroke() { return {2.6, {0.74, 0.74, 0.75}}; }
+  [[nodiscard]] Stroke other_bag_stroke() const {
+    const auto bags =
+        std::ranges::count_if(report_.probes, [](const ProbeResult& p) { return !is_beside_bags(p); });
+    return bags > many_bags ? Stroke{0.6, grey} : Stroke{1.0, grey_dark};
+  }
+
   void draw_curve(const ProbeCurve& curve, const ProbeResult& probe) {
     cairo_save(cairo_);
     clip_to_plot();
-    double width = 1.0;
-    Colour colour = grey_dark;
-    if (is_beside_bags(probe)) {
-      width = 2.6;
-      colour = Colour{0.74, 0.74, 0.75};
-    } else if (is_coldest(curve)) {
-      width = 2.2;
-      colour = accent;
-    }
+    const auto [width, colour] = is_beside_bags(probe) ? beside_bags_stroke()
+                                 : is_coldest(curve)   ? coldest_stroke()
+                                                       : other_bag_stroke();
     std::size_t first = 0;
     while (first < curve.at_s.size()) {
       const bool is_credited = curve.credited_share[first] >= 1;
@@ -415,18 +527,10 @@ class ChartDrawing {
   void draw_setpoint() {
     if (!report_.verdict) return;
     const double at = y(report_.setpoint_degC);
-    draw_line(cairo_, plot_.left, at, plot_.right, at, 0.9, ink, {7, 2, 1.5, 2});
-    const std::string text = print_setpoint(report_.setpoint_degC, report_.units);
-    const double width = text_width_pt(cairo_, text, note_look);
-    const double middle = at - 7 < plot_.top + 4 ? at + 7 : at - 7;
-    text_on_white(plot_.left + 4, middle, width, text, note_look);
+    draw_line(cairo_, plot_.left, at, plot_.right, at, 0.9, ink, needed_dashes());
   }
 
-  void text_on_white(double left, double middle, double width, const std::string& text,
-                     const TextLook& look) {
-    fill_box(cairo_, left - 2, middle - 6, width + 4, 12, Colour{1, 1, 1, 0.8});
-    draw_text(cairo_, left, middle, text, look);
-  }
+  [[nodiscard]] static std::vector<double> needed_dashes() { return {7, 2, 1.5, 2}; }
 
   void draw_fault_marks() {
     for (const ProbeCurve& curve : report_.curves.probes) {
@@ -480,74 +584,72 @@ class ChartDrawing {
     for (std::size_t i = 0; i < events_.size(); ++i)
       if (event_rows_[i] < most_event_rows)
         draw_number(x(events_[i].event->at_s), plot_.top - 7 - event_rows_[i] * event_row, events_[i].number);
-    if (hold_text_)
-      text_on_white(hold_text_->left, (hold_text_->top + hold_text_->bottom) / 2, hold_text_->width(),
-                    hold_text_shown_, note_look);
+    if (hold_text_) draw_text_over(cairo_, hold_text_->left, hold_text_->middle, hold_text_->text, note_look);
   }
 
   struct LineEnd {
-    double x = 0, y = 0;
+    double at_s = 0, degC = 0;
     std::string text;
     TextLook look;
   };
 
-  [[nodiscard]] std::vector<LineEnd> line_ends() const {
-    std::vector<LineEnd> ends;
+  void collect_line_ends() {
     for (const ProbeCurve& curve : report_.curves.probes) {
       if (curve.at_s.empty()) continue;
       const double last = (curve.lowest_degC.back() + curve.highest_degC.back()) / 2;
-      ends.push_back(
-          {x(curve.at_s.back()), y(last), clean(curve.probe), is_coldest(curve) ? coldest_look : label_look});
+      line_ends_.push_back(
+          {curve.at_s.back(), last, clean(curve.probe), is_coldest(curve) ? coldest_look : label_look});
     }
     if (report_.curves.slowest && report_.slowest_unprobed && !report_.curves.slowest->at_s.empty()) {
       const SlowestCurve& slowest = *report_.curves.slowest;
-      ends.push_back({x(slowest.at_s.back()), y(slowest.core_degC.back()),
-                      word("chart_unprobed", {{"count", std::to_string(report_.slowest_unprobed->count)}}),
-                      label_look});
+      line_ends_.push_back(
+          {slowest.at_s.back(), slowest.core_degC.back(),
+           word("chart_unprobed", {{"count", std::to_string(report_.slowest_unprobed->count)}}), label_look});
     }
-    return ends;
+    if (report_.verdict)
+      line_ends_.push_back(
+          {time_.to, report_.setpoint_degC, print_setpoint(report_.setpoint_degC, report_.units), note_look});
   }
 
   void draw_labels() {
-    const std::vector<LineEnd> ends = line_ends();
+    if (is_narrow_) return;
     std::vector<double> wanted;
-    wanted.reserve(ends.size());
-    for (const LineEnd& end : ends)
-      wanted.push_back(end.y);
+    wanted.reserve(line_ends_.size());
+    for (const LineEnd& end : line_ends_)
+      wanted.push_back(y(end.degC));
     const std::vector<double> at = spread_labels(wanted, label_row, plot_.top - 4, strip_.bottom);
     const double left = plot_.right + label_lead;
-    for (std::size_t i = 0; i < ends.size(); ++i) {
-      draw_line(cairo_, std::min(ends[i].x + 1, plot_.right), ends[i].y, plot_.right, ends[i].y, 0.4, grey);
-      draw_line(cairo_, plot_.right, ends[i].y, left - 2, at[i], 0.4, grey);
-      draw_text(cairo_, left, at[i], ends[i].text, ends[i].look, TextEnd::left, size_.width_pt - left - 2);
+    for (std::size_t i = 0; i < line_ends_.size(); ++i) {
+      const LineEnd& end = line_ends_[i];
+      draw_line(cairo_, std::min(x(end.at_s) + 1, plot_.right), wanted[i], plot_.right, wanted[i], 0.4, grey);
+      draw_line(cairo_, plot_.right, wanted[i], left - 2, at[i], 0.4, grey);
+      draw_text(cairo_, left, at[i], end.text, end.look, TextEnd::left, size_.width_pt - left - 2);
     }
   }
 
   void draw_strip() {
     const ProbeCurve& curve = *coldest_curve();
     for (const double mark : F_axis_.marks)
-      draw_text(cairo_, plot_.left - 6, y_of_F(mark), print_fixed(mark, F_axis_.decimals), mark_look,
-                TextEnd::right);
+      draw_text(cairo_, plot_.left - mark_gap, y_of_F(mark), F_mark_text(mark), mark_look, TextEnd::right);
     draw_line(cairo_, strip_.left, strip_.bottom, strip_.right, strip_.bottom, 0.8, grey_dark);
     draw_line(cairo_, strip_.left, strip_.top, strip_.right, strip_.top, 0.4, grey_light);
     if (const CriterionResult* needed = F_criterion(report_)) {
       const double at = y_of_F(needed->required);
-      draw_line(cairo_, strip_.left, at, strip_.right, at, 0.9, ink, {7, 2, 1.5, 2});
+      draw_line(cairo_, strip_.left, at, strip_.right, at, 0.9, ink, needed_dashes());
     }
     draw_F(curve, curve.F_minutes_lower, 0.9, {3, 2});
     draw_F(curve, curve.F_minutes, 2.0, {});
     const std::string title = word("chart_lethality", {{"name", clean(report_.reference.name)}});
-    text_on_white(strip_.left + 4, strip_.top + 6, text_width_pt(cairo_, title, note_look), title, note_look);
+    draw_text_over(cairo_, strip_.left + 4, strip_.top + 6, title, note_look);
     if (const CriterionResult* needed = F_criterion(report_)) draw_needed(*needed);
   }
 
   void draw_needed(const CriterionResult& needed) {
     const std::string text =
         word("chart_needed", {{"required", amount(report_, needed, needed.required, false)}});
-    const double width = text_width_pt(cairo_, text, note_look);
     const double at = y_of_F(needed.required);
     const double middle = at - 7 < strip_.top + 12 ? at + 7 : at - 7;
-    text_on_white(strip_.left + 4, std::min(middle, strip_.bottom - 6), width, text, note_look);
+    draw_text_over(cairo_, strip_.left + 4, std::min(middle, strip_.bottom - 6), text, note_look);
   }
 
   void draw_F(const ProbeCurve& curve, const std::vector<double>& F_minutes, double width,
@@ -571,10 +673,22 @@ class ChartDrawing {
                 word("chart_more", {{"count", std::to_string(left_out_)}}), note_look);
   }
 
+  void draw_stroke(const Stroke& of, double middle_x, double middle_y) const {
+    draw_line(cairo_, middle_x - 7, middle_y, middle_x + 6, middle_y, of.width, of.colour);
+  }
+
   void draw_sign(const LegendEntry& entry, double middle_x, double middle_y) const {
     switch (entry.sign) {
     case LegendEntry::Sign::number:
       return draw_number(middle_x, middle_y, entry.number);
+    case LegendEntry::Sign::coldest:
+      return draw_stroke(coldest_stroke(), middle_x, middle_y);
+    case LegendEntry::Sign::other_bag:
+      return draw_stroke(other_bag_stroke(), middle_x, middle_y);
+    case LegendEntry::Sign::beside_bags:
+      return draw_stroke(beside_bags_stroke(), middle_x, middle_y);
+    case LegendEntry::Sign::setpoint:
+      return draw_line(cairo_, middle_x - 7, middle_y, middle_x + 6, middle_y, 0.9, ink, needed_dashes());
     case LegendEntry::Sign::cross:
       return draw_cross(middle_x, middle_y);
     case LegendEntry::Sign::hatch:
@@ -593,7 +707,10 @@ class ChartDrawing {
   const Words& words_;
   ChartSize size_;
   Span time_;
+  bool is_narrow_ = false;
   bool has_strip_ = false;
+  double right_ = 0; ///< of both panels
+  std::vector<LineEnd> line_ends_;
   Box plot_, strip_;
   ValueAxis degrees_, F_axis_;
   std::vector<NumberedEvent> events_;
@@ -603,8 +720,7 @@ class ChartDrawing {
   int legend_rows_ = 0;
   std::size_t left_out_ = 0;
   Span left_out_at_;
-  std::optional<Box> hold_text_;
-  std::string hold_text_shown_;
+  std::optional<PlacedText> hold_text_;
 };
 
 /// The chart of a report as a file; without a chart's own title where it stands within a page.

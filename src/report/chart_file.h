@@ -9,11 +9,15 @@ struct _cairo;
 
 namespace coldbag {
 
-/// Points of 1/72 inch.
+/// Points of 1/72 inch. Letters keep their size: a chart that is shown larger than it was drawn is read from
+/// farther off.
 struct ChartSize {
-  double width_pt = 760;
-  double height_pt = 440;
+  double width_pt = 640;
+  double height_pt = 410;
 };
+
+/// For a screen held in one hand: high, and its names under it.
+inline constexpr ChartSize narrow_chart{230, 410};
 
 enum class ChartFile { svg, pdf, png };
 

@@ -13,6 +13,7 @@ namespace coldbag {
 namespace {
 
 constexpr double hatch_step_pt = 4;
+constexpr double around_letters_pt = 3;
 
 struct Unref {
   void operator()(PangoLayout* layout) const { g_object_unref(layout); }
@@ -66,6 +67,18 @@ void draw_text(cairo_t* cairo, double x, double y, const std::string& text, cons
   set_colour(cairo, look.colour);
   cairo_move_to(cairo, x - share * size.width, y - size.height / 2);
   pango_cairo_show_layout(cairo, layout.get());
+}
+
+void draw_text_over(cairo_t* cairo, double left, double y, const std::string& text, const TextLook& look) {
+  if (text.empty()) return;
+  const Layout layout = laid_out(cairo, text, look);
+  cairo_new_path(cairo);
+  cairo_move_to(cairo, left, y - size_of(layout.get()).height / 2);
+  pango_cairo_layout_path(cairo, layout.get());
+  set_colour(cairo, Colour{1, 1, 1});
+  cairo_set_line_width(cairo, around_letters_pt);
+  cairo_stroke(cairo);
+  draw_text(cairo, left, y, text, look);
 }
 
 void set_colour(cairo_t* cairo, const Colour& colour) {

@@ -40,6 +40,9 @@ enum class TextEnd { left, middle, right };
 void draw_text(_cairo* cairo, double x, double y, const std::string& text, const TextLook& look,
                TextEnd side = TextEnd::left, double most_width = 0);
 
+/// The same from `left` on, with white around each letter: what it stands on stays in sight.
+void draw_text_over(_cairo* cairo, double left, double y, const std::string& text, const TextLook& look);
+
 void set_colour(_cairo* cairo, const Colour& colour);
 
 /// A straight line; `dashes` in points, none for a whole one.

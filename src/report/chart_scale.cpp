@@ -17,7 +17,7 @@ namespace {
 constexpr std::int64_t us_per_minute = 60'000'000;
 constexpr std::int64_t minutes_per_day = 24 * 60;
 // Steps that divide a day, so that marks stand at the same times on each.
-constexpr std::array<std::int64_t, 10> steps_minutes{1, 5, 10, 15, 30, 60, 120, 180, 360, 720};
+constexpr std::array<std::int64_t, 11> steps_minutes{1, 5, 10, 15, 30, 60, 120, 180, 240, 360, 720};
 
 double nice_step(double rough) {
   const double power = std::pow(10, std::floor(std::log10(rough)));

@@ -27,8 +27,7 @@ std::string required_amount(const RunReport& report, const CriterionResult& c, c
 }
 
 std::string required_text(const RunReport& report, const CriterionResult& c, const Words& words) {
-  const std::map<std::string, std::string> values = {{"criterion", criterion_name(words, c.name)},
-                                                     {"required", required_amount(report, c, words)}};
+  const std::map<std::string, std::string> values = {{"required", required_amount(report, c, words)}};
   switch (c.sense) {
   case Sense::at_least:
     return words.text("full_at_least", values);
@@ -61,12 +60,28 @@ std::string status_text(Status status, const Words& words) {
   }
 }
 
+std::string on_miss_text(const CriterionResult& c, const Words& words) {
+  return words.text(c.fails ? "on_miss_fail" : "on_miss_caution");
+}
+
+std::string basis_and_source(const CriterionResult& c, const Words& words) {
+  return named(words, "basis", basis_text(c.basis)) + (c.source.empty() ? "" : " [" + c.source + "]");
+}
+
 std::string criterion_text(const RunReport& report, const CriterionResult& c, const Words& words) {
-  return fmt::format("{}; {}; {}; {}; {}, {}{}", required_text(report, c, words),
-                     delivered_text(report, c, words), status_text(c.status, words),
-                     words.text(c.fails ? "on_miss_fail" : "on_miss_caution"),
-                     named(words, "evidence", c.evidence), named(words, "basis", basis_text(c.basis)),
-                     c.source.empty() ? "" : " [" + c.source + "]");
+  return fmt::format("{}: {}; {}; {}; {}; {}, {}", criterion_name(words, c.name),
+                     required_text(report, c, words), delivered_text(report, c, words),
+                     status_text(c.status, words), on_miss_text(c, words),
+                     named(words, "evidence", c.evidence), basis_and_source(c, words));
+}
+
+TableRow criterion_row(const RunReport& report, const CriterionResult& c, const Words& words) {
+  return {{criterion_name(words, c.name) + ", " + named(words, "evidence", c.evidence),
+           status_text(c.status, words), required_text(report, c, words),
+           c.delivered ? amount(report, c, *c.delivered, c.status != Status::met)
+                       : words.text("full_not_measured"),
+           c.bound ? amount(report, c, *c.bound, true) : "-"},
+          on_miss_text(c, words) + "; " + basis_and_source(c, words)};
 }
 
 Blocks criterion_items(const RunReport& report, const std::vector<CriterionResult>& criteria,
@@ -122,13 +137,6 @@ Blocks site_items(const RunReport& report, const Words& words) {
   return out;
 }
 
-Blocks full_judgement(const RunReport& report, const Words& words) {
-  if (!report.verdict) return {};
-  Blocks out = criteria_blocks(report, words);
-  append(out, judgement_blocks(report, words));
-  return out;
-}
-
 // Where nothing was judged, the short report has not told them.
 Blocks full_unjudged(const RunReport& report, const Words& words) {
   if (report.verdict) return {};
@@ -140,12 +148,54 @@ Blocks full_unjudged(const RunReport& report, const Words& words) {
   return out;
 }
 
+Item caution_item(const RunReport& report, const Caution& caution, const SaidValues& values,
+                  const Words& words) {
+  const std::string when = caution.when_s ? moment_for_people(report.clock, *caution.when_s) : "-";
+  return {words.text("full_caution", {{"kind", clean(caution.kind)}, {"when_at", when}}) +
+          values_text(report, values)};
+}
+
+/// What the words of the cautions leave out.
+Blocks untold_caution_values(const RunReport& report, const Words& words) {
+  Blocks items;
+  for (const Caution& caution : report.cautions) {
+    SaidValues values = caution.said.values;
+    std::erase_if(values, [&](const auto& value) { return words.tells(caution.said.key, value.first); });
+    if (!values.empty()) items.push_back(caution_item(report, caution, values, words));
+  }
+  return under({words.text("heading_caution_details")}, std::move(items));
+}
+
+Blocks figures_of(const RunReport& report, const Words& words, bool is_record) {
+  Blocks out = report.verdict ? judgement_blocks(report, words) : Blocks{};
+  for (const ProbeResult& probe : report.probes)
+    append(out, probe_blocks(report, probe, words, is_record));
+  append(out, heating_blocks(report, words));
+  append(out, would_need_blocks(report, words));
+  append(out, full_unjudged(report, words));
+  append(out, is_record ? untold_caution_values(report, words) : caution_detail_blocks(report, words));
+  append(out, run_file_blocks(report, words));
+  append(out, survival_blocks(report, words));
+  append(out, computed_blocks(report, words));
+  return out;
+}
+
 } // namespace
 
 Blocks criteria_blocks(const RunReport& report, const Words& words) {
   Blocks out{Heading{words.text("heading_criteria")}};
   append(out, criterion_items(report, report.criteria, words));
   return out;
+}
+
+Blocks criteria_table_blocks(const RunReport& report, const Words& words) {
+  Table table;
+  for (const char* title :
+       {"record_criterion", "record_result", "record_needed", "record_delivered", "record_bound"})
+    table.columns.push_back({words.text(title), 16});
+  for (const CriterionResult& criterion : report.criteria)
+    table.rows.push_back(criterion_row(report, criterion, words));
+  return table.rows.empty() ? Blocks{} : under({words.text("record_criteria")}, {table});
 }
 
 Blocks judgement_blocks(const RunReport& report, const Words& words) {
@@ -186,11 +236,8 @@ Blocks would_need_blocks(const RunReport& report, const Words& words) {
 
 Blocks caution_detail_blocks(const RunReport& report, const Words& words) {
   Blocks items;
-  for (const Caution& caution : report.cautions) {
-    const std::string when = caution.when_s ? moment_for_people(report.clock, *caution.when_s) : "-";
-    items.push_back(Item{words.text("full_caution", {{"kind", clean(caution.kind)}, {"when_at", when}}) +
-                         values_text(report, caution.said.values)});
-  }
+  for (const Caution& caution : report.cautions)
+    items.push_back(caution_item(report, caution, caution.said.values, words));
   return under({words.text("heading_caution_details")}, std::move(items));
 }
 
@@ -238,17 +285,13 @@ Blocks computed_blocks(const RunReport& report, const Words& words) {
 }
 
 Blocks full_blocks(const RunReport& report, const Words& words) {
-  Blocks out = full_judgement(report, words);
-  for (const ProbeResult& probe : report.probes)
-    append(out, probe_blocks(report, probe, words));
-  append(out, heating_blocks(report, words));
-  append(out, would_need_blocks(report, words));
-  append(out, full_unjudged(report, words));
-  append(out, caution_detail_blocks(report, words));
-  append(out, run_file_blocks(report, words));
-  append(out, survival_blocks(report, words));
-  append(out, computed_blocks(report, words));
+  Blocks out = report.verdict ? criteria_blocks(report, words) : Blocks{};
+  append(out, figures_of(report, words, false));
   return out;
+}
+
+Blocks record_figures(const RunReport& report, const Words& words) {
+  return figures_of(report, words, true);
 }
 
 } // namespace coldbag

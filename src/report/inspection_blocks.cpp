@@ -115,7 +115,7 @@ Blocks by_hand(const Words& words) {
 }
 
 Blocks figures(const RunReport& report, const Words& words) {
-  Blocks out = full_blocks(report, words);
+  Blocks out = record_figures(report, words);
   out.push_back(Item{words.text("record_json_hash", {{"sha256", sha256_hex(report_json(report))}})});
   return out;
 }
@@ -126,6 +126,7 @@ Blocks inspection_blocks(const RunReport& report, const Words& words) {
   Blocks out = title(report, words);
   append(out, verdict(report, words));
   out.push_back(ChartPlace{});
+  append(out, criteria_table_blocks(report, words));
   if (report.verdict) append(out, under({words.text("record_probes")}, measured_blocks(report, words)));
   append(out, fault_blocks(report, words));
   append(out, caution_blocks(report, words));

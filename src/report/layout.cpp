@@ -1,6 +1,7 @@
 #include "report/layout.h"
 
 #include "report/characters.h"
+#include "quantity/unit.h"
 
 #include <algorithm>
 
@@ -11,6 +12,21 @@ namespace {
 // Continuation bytes of UTF-8 take no room.
 bool begins_character(char c) {
   return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+}
+
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+
+std::string_view word_at(std::string_view text, std::size_t from) {
+  const auto ends = [](char c) { return std::string_view(" ,.;:()").find(c) != std::string_view::npos; };
+  const auto* const begin = text.begin() + static_cast<std::ptrdiff_t>(from);
+  return {begin, std::find_if(begin, text.end(), ends)};
+}
+
+bool is_unit(std::string_view word) {
+  return word == "%" ||
+         std::ranges::any_of(all_units(), [&](const Unit& unit) { return unit.symbol == word; });
 }
 
 } // namespace
@@ -67,6 +83,15 @@ std::string command_lines(const std::vector<std::string>& parts) {
 std::string padded(const std::string& text, std::size_t width) {
   const std::size_t length = screen_length(text);
   return length >= width ? text : text + std::string(width - length, ' ');
+}
+
+std::string with_units_kept(std::string_view text) {
+  std::string out;
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    const bool is_behind_figure = text[at] == ' ' && at > 0 && is_digit(text[at - 1]);
+    out += is_behind_figure && is_unit(word_at(text, at + 1)) ? "\u00A0" : text.substr(at, 1);
+  }
+  return out;
 }
 
 std::string clean(const std::string& text) {

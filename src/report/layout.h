@@ -1,4 +1,4 @@
-// Text laid out for an 80-column screen.
+// Text laid out, most of it for an 80-column screen.
 #pragma once
 
 #include <cstddef>
@@ -26,6 +26,9 @@ inline constexpr std::size_t columns_of_screen = 80;
 
 /// Filled with blanks to `width` columns; longer text stays as it is.
 [[nodiscard]] std::string padded(const std::string& text, std::size_t width);
+
+/// With a blank that does not break between a figure and its unit, for who breaks lines elsewhere.
+[[nodiscard]] std::string with_units_kept(std::string_view text);
 
 /// A name of the user's with "?" for each control character and each byte that is no UTF-8, which must never
 /// reach the terminal; what turns the direction of writing is left out.

@@ -3,6 +3,7 @@
 #include "errors/our_fault.h"
 #include "errors/user_error.h"
 #include "report/characters.h"
+#include "report/layout.h"
 
 #include <fmt/format.h>
 #include <kainjow/mustache.hpp>
@@ -73,8 +74,9 @@ std::string as_attributes(std::string_view style) {
 }
 
 // cairo writes style="fill:none;..." which the page's policy forbids; each of these is an attribute too. What
-// stands before the svg element belongs to a file of its own.
-std::string chart_within_page(std::string_view svg) {
+// stands before the svg element belongs to a file of its own. Two charts on a page must not share the names
+// of their parts: `mark` goes before each.
+std::string chart_within_page(std::string_view svg, const std::string& mark) {
   constexpr std::string_view opens = " style=\"";
   std::string out;
   svg.remove_prefix(std::min(svg.find("<svg"), svg.size()));
@@ -85,7 +87,10 @@ std::string chart_within_page(std::string_view svg) {
     out += as_attributes(svg.substr(0, ends));
     svg.remove_prefix(std::min(ends + 1, svg.size()));
   }
-  return out += svg;
+  out += svg;
+  for (const std::string_view before : {" id=\"", "href=\"#", "url(#"})
+    out = replaced(std::move(out), before, std::string(before) + mark);
+  return out;
 }
 
 mould::data list_of(const std::string& key, const std::vector<std::string>& texts) {
@@ -153,7 +158,7 @@ class Pieces {
   mould::data of(const Blocks& blocks) {
     for (std::size_t i = 0; i < blocks.size(); ++i) {
       if (const Item* item = std::get_if<Item>(&blocks[i])) {
-        items_.push_back(item->text);
+        items_.push_back(with_units_kept(item->text));
         continue;
       }
       close_list();
@@ -177,13 +182,13 @@ class Pieces {
                                  {"is_fail", verdict.mark == Mark::fail},
                                  {"is_unproven", verdict.mark == Mark::unproven},
                                  {"word", shown(verdict.verdict)},
-                                 {"sentence", shown(verdict.sentence)}});
+                                 {"sentence", shown(with_units_kept(verdict.sentence))}});
   }
   void operator()(const Paragraph& paragraph) {
     const char* kind = paragraph.tone == Tone::warning  ? "warning"
                        : paragraph.tone == Tone::reason ? "reason"
                                                         : "paragraph";
-    add(kind, mould::object{{"text", shown(paragraph.text)}});
+    add(kind, mould::object{{"text", shown(with_units_kept(paragraph.text))}});
   }
   void operator()(const Table& table) { add("table", table_of(table, words_)); }
   void operator()(const Command& command) { add("command", command_of(command)); }
@@ -191,7 +196,6 @@ class Pieces {
     if (!std::exchange(has_chart_, false)) return; // once: its parts have names
     close_parts(0);                                // it shows the whole run
     add("chart", mould::object{{"chart_label", shown(chart_says_)},
-                               {"chart_sideways", words_.text("page_chart_sideways")},
                                {"reading_hint", words_.text("page_reading_hint")},
                                {"reading_slider", words_.text("page_reading_slider")},
                                {"reading_probe", words_.text("page_reading_probe")},
@@ -296,8 +300,8 @@ std::string name_of(const Blocks& blocks) {
   return "";
 }
 
-bool shows_chart(const Blocks& blocks, std::string_view chart_svg) {
-  return !chart_svg.empty() && std::ranges::any_of(blocks, [](const Block& block) {
+bool shows_chart(const Blocks& blocks, const PageChart& chart) {
+  return !chart.wide_svg.empty() && std::ranges::any_of(blocks, [](const Block& block) {
     return std::holds_alternative<ChartPlace>(block);
   });
 }
@@ -305,8 +309,9 @@ bool shows_chart(const Blocks& blocks, std::string_view chart_svg) {
 } // namespace
 
 std::string page_html(const Blocks& blocks, const PageAbout& about, const Words& words,
-                      const TableFiles& files, std::string_view chart_svg, std::string_view readings_json) {
-  const bool has_chart = shows_chart(blocks, chart_svg);
+                      const TableFiles& files, const PageChart& chart, std::string_view readings_json) {
+  our_check(chart.wide_svg.empty() == chart.narrow_svg.empty(), "a chart is drawn for both widths of a page");
+  const bool has_chart = shows_chart(blocks, chart);
   const bool has_readings = has_chart && !readings_json.empty();
   const std::string style = with_plain_line_ends(files.bytes("page.css"));
   const std::string script = has_readings ? with_plain_line_ends(files.bytes("page.js")) : "";
@@ -314,20 +319,22 @@ std::string page_html(const Blocks& blocks, const PageAbout& about, const Words&
   const std::string run_name = about.run_name.empty() ? about.title : about.run_name;
   const std::string& name = own_name.empty() ? run_name : own_name;
   const bool says_title = name.find(about.title) != std::string::npos;
-  return poured(files, mould::object{{"language", about.language},
-                                     {"policy", policy(style, script)},
-                                     {"window_title", shown(says_title ? name : name + ": " + about.title)},
-                                     {"title", shown(about.title)},
-                                     {"has_title", !says_title},
-                                     {"wants_name", own_name.empty()},
-                                     {"page_name", shown(name)},
-                                     {"style", style},
-                                     {"pieces", Pieces(words, has_chart, about.chart_says).of(blocks)},
-                                     {"chart_svg", has_chart ? chart_within_page(chart_svg) : ""},
-                                     {"has_readings", has_readings},
-                                     // Nothing in it can end the element that holds it.
-                                     {"readings", replaced(std::string(readings_json), "<", "\\u003c")},
-                                     {"script", script}});
+  return poured(files,
+                mould::object{{"language", about.language},
+                              {"policy", policy(style, script)},
+                              {"window_title", shown(says_title ? name : name + ": " + about.title)},
+                              {"title", shown(about.title)},
+                              {"has_title", !says_title},
+                              {"wants_name", own_name.empty()},
+                              {"page_name", shown(name)},
+                              {"style", style},
+                              {"pieces", Pieces(words, has_chart, about.chart_says).of(blocks)},
+                              {"wide_chart", has_chart ? chart_within_page(chart.wide_svg, "w-") : ""},
+                              {"narrow_chart", has_chart ? chart_within_page(chart.narrow_svg, "n-") : ""},
+                              {"has_readings", has_readings},
+                              // Nothing in it can end the element that holds it.
+                              {"readings", replaced(std::string(readings_json), "<", "\\u003c")},
+                              {"script", script}});
 }
 
 } // namespace coldbag

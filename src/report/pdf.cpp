@@ -44,9 +44,15 @@ class PdfLayout {
         height_pt_(drawing.size().height_pt - top_margin_pt - bottom_margin_pt) {}
 
   Pieces pieces(const Blocks& blocks) {
-    for (const Block& block : blocks) {
+    std::size_t kept_from = 0;
+    for (std::size_t i = 0; i < blocks.size(); ++i) {
+      const Block& block = blocks[i];
+      if (begins_part(block)) kept_from = pieces_.size();
       std::visit(*this, block);
+      any_written_ = any_written_ || std::holds_alternative<WritingLine>(block);
+      if (i + 1 == blocks.size() || begins_part(blocks[i + 1])) keep_what_is_signed(kept_from);
       was_item_ = std::holds_alternative<Item>(block);
+      was_written_on_ = std::holds_alternative<WritingLine>(block);
     }
     return std::move(pieces_);
   }
@@ -90,8 +96,8 @@ class PdfLayout {
         draw_mark(drawing, mark, side_margin_pt + radius_pt, top_pt + middle, radius_pt);
         draw(drawing, top_pt);
       };
-    append(lines, lines_of(drawing_.lay(verdict.sentence, {.size_pt = 11.5}, width), left - side_margin_pt,
-                           {element}, 1));
+    append(lines, lines_of(drawing_.lay(with_units_kept(verdict.sentence), {.size_pt = 11.5}, width),
+                           left - side_margin_pt, {element}, 1));
     for (Piece& line : lines)
       line.keeps_next = true;
     lines.back().keeps_next = false;
@@ -100,7 +106,7 @@ class PdfLayout {
   }
 
   void operator()(const Paragraph& paragraph) {
-    const std::string text = without_blanks_before(paragraph.text);
+    const std::string text = with_units_kept(without_blanks_before(paragraph.text));
     if (text.empty()) return;
     if (paragraph.tone == Tone::warning) {
       put(warning(text));
@@ -108,12 +114,13 @@ class PdfLayout {
       return;
     }
     const double indent = paragraph.tone == Tone::reason ? reason_indent_pt : 0;
-    put(lines_of(drawing_.lay(text, plain, width_pt_ - indent), indent, {{"P", ++elements_}}, 4));
+    put(lines_of(drawing_.lay(text, plain, width_pt_ - indent), indent, {{"P", ++elements_}},
+                 was_written_on_ ? 14 : 4));
   }
 
   void operator()(const Item& item) {
     if (!was_item_) list_ = ++elements_;
-    const LaidText laid = drawing_.lay(item.text, plain, width_pt_ - item_indent_pt);
+    const LaidText laid = drawing_.lay(with_units_kept(item.text), plain, width_pt_ - item_indent_pt);
     Pieces lines = lines_of(laid, item_indent_pt, {{"L", list_}, {"LI", ++elements_}}, was_item_ ? 2.5 : 4);
     lines.front().draw = [draw = lines.front().draw,
                           dash = drawing_.lay("\xE2\x80\x93", plain)](Drawing& drawing, double top_pt) {
@@ -183,6 +190,18 @@ class PdfLayout {
   }
 
  private:
+  static bool begins_part(const Block& block) {
+    const Heading* heading = std::get_if<Heading>(&block);
+    return heading != nullptr && heading->level <= 2;
+  }
+
+  /// Who signs has on one page what is signed.
+  void keep_what_is_signed(std::size_t from) {
+    if (std::exchange(any_written_, false))
+      for (std::size_t i = from; i + 1 < pieces_.size(); ++i)
+        pieces_[i].keeps_next = true;
+  }
+
   /// Adds the room that empty lines left.
   void put(Pieces pieces) {
     if (pieces.empty()) return;
@@ -314,6 +333,8 @@ class PdfLayout {
   std::size_t elements_ = 0;
   std::size_t list_ = 0;
   bool was_item_ = false;
+  bool was_written_on_ = false;
+  bool any_written_ = false;
 };
 
 /// The run's name and the number of the page.

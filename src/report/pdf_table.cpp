@@ -15,8 +15,10 @@ constexpr double narrowest_gap_pt = 9;
 constexpr double widest_gap_pt = 30;
 constexpr double row_padding_pt = 3;
 constexpr double note_indent_pt = 10;
-constexpr double indent_pt = 4; ///< a blank of the screen
+constexpr double indent_pt = 4;         ///< a blank of the screen
+constexpr double most_kept_share = 0.3; ///< of a page
 constexpr std::size_t longest_number = 24;
+constexpr std::size_t longest_word_among_figures = 8;
 constexpr std::size_t longest_word = 16;       ///< a longer one may be broken
 constexpr double broken_word_em = 0.55;        ///< of a letter in such a one
 constexpr std::size_t longest_measured = 2000; ///< bytes; whatever is longer is wrapped anyway
@@ -105,10 +107,21 @@ class TableMaker {
     for (const TableRow& row : table_.rows)
       append(out, pieces_of(row));
     if (!out.empty()) out.front().space_pt = 6;
+    keep_together(out);
     return out;
   }
 
  private:
+  /// A table that is soon read is not to be read on two pages.
+  void keep_together(Pieces& pieces) const {
+    double height = 0;
+    for (const Piece& piece : pieces)
+      height += piece.space_pt + piece.height_pt;
+    if (height > room_.page_height_pt * most_kept_share) return;
+    for (std::size_t i = 0; i + 1 < pieces.size(); ++i)
+      pieces[i].keeps_next = true;
+  }
+
   [[nodiscard]] const std::string& cell(const TableRow& row, std::size_t column) const {
     static const std::string nothing;
     return column < row.cells.size() ? row.cells[column] : nothing;
@@ -184,12 +197,13 @@ class TableMaker {
     return true;
   }
 
-  /// Figures under one another stand on the right.
+  /// Figures under one another stand on the right, a short word among them too.
   void find_sides() {
     for (std::size_t i = 0; i < table_.columns.size(); ++i) {
       bool all = true, any = false;
       for (const TableRow& row : table_.rows) {
-        all = all && (has_nothing(cell(row, i)) || is_number(cell(row, i)));
+        all = all && (has_nothing(cell(row, i)) || is_number(cell(row, i)) ||
+                      letters(cell(row, i)) <= longest_word_among_figures);
         any = any || is_number(cell(row, i));
       }
       sides_.push_back(i > 0 && all && any ? Side::right : Side::left);

@@ -19,6 +19,9 @@ namespace {
 
 constexpr double left_margin = 42;
 constexpr double label_width = 128;
+constexpr double narrow = 400; // below it names stand under the chart, not beside it
+constexpr double narrow_right_margin = 16;
+constexpr double stroke_pt = 14;
 constexpr double row_pt = 14;
 constexpr double time_row = 14;
 constexpr double degree_mark_apart = 34;
@@ -32,13 +35,25 @@ constexpr TextLook core_look{9.5, true, accent};
 constexpr TextLook note_look{8.5, false, ink};
 constexpr TextLook number_look{7.5, true, ink};
 
-/// A step of the plan with its number on the chart.
-struct Numbered {
-  double at_s = 0;
+/// What may stand under the chart: a text with its sign before it.
+struct Entry {
   std::string text;
-  bool is_steam_off = false;
-  double left = 0; ///< of its entry under the chart
+  double left = 0;
   int row = 0;
+};
+
+/// A step of the plan with its number on the chart.
+struct Numbered : Entry {
+  double at_s = 0;
+  bool is_steam_off = false;
+};
+
+/// A line with its stroke.
+struct Name : Entry {
+  double end_degC = 0;
+  TextLook look;
+  double width = 1;
+  std::vector<double> dashes;
 };
 
 using Value = double PlanMoment::*;
@@ -49,6 +64,7 @@ class PlanDrawing {
       : cairo_(cairo), report_(report), words_(words), size_(size), curve_(report.plan.curve) {
     if (report.steam_on_us) clock_.start_wall = WallTime{*report.steam_on_us};
     number_steps();
+    place_entries();
     place();
   }
 
@@ -70,24 +86,39 @@ class PlanDrawing {
     for (const PlanStep& step : report_.steps)
       if (const auto at_s = step.likely_s ? step.likely_s : step.slow_s;
           at_s && *at_s >= curve_.front().time_s)
-        steps_.push_back({*at_s, step_text(report_, step, words_), step.key == "size_step_off"});
-    double left = left_margin;
+        steps_.push_back({{step_text(report_, step, words_)}, *at_s, step.key == "size_step_off"});
+  }
+
+  [[nodiscard]] bool is_narrow() const { return size_.width_pt < narrow; }
+
+  /// In rows under the chart: the names where they do not stand beside their lines, and the steps.
+  void place_entries() {
+    const double first = is_narrow() ? 2 : left_margin;
+    double left = first;
     int row = 0;
-    for (Numbered& step : steps_) {
-      const double width = sign_width + text_width_pt(cairo_, step.text, note_look);
-      if (left > left_margin && left + width > size_.width_pt - 4) {
-        left = left_margin;
+    bool any = false;
+    const auto place = [&](Entry& entry) {
+      const double width = sign_width + text_width_pt(cairo_, entry.text, note_look);
+      if (left > first && left + width > size_.width_pt - 4) {
+        left = first;
         ++row;
       }
-      step.left = left;
-      step.row = row;
+      entry.left = left;
+      entry.row = row;
       left += width + entry_gap;
-    }
-    entry_rows_ = steps_.empty() ? 0 : row + 1;
+      any = true;
+    };
+    names_ = names();
+    if (is_narrow())
+      for (Name& name : names_)
+        place(name);
+    for (Numbered& step : steps_)
+      place(step);
+    entry_rows_ = any ? row + 1 : 0;
   }
 
   void place() {
-    right_ = size_.width_pt - label_width;
+    right_ = size_.width_pt - (is_narrow() ? narrow_right_margin : label_width);
     from_s_ = curve_.front().time_s;
     to_s_ = std::max(curve_.back().time_s, from_s_ + 60);
     std::vector<double> at;
@@ -177,6 +208,8 @@ class PlanDrawing {
     draw_text(cairo_, middle_x, middle_y, std::to_string(index + 1), number_look, TextEnd::middle);
   }
 
+  [[nodiscard]] double entries_top() const { return bottom_ + time_row + 6; }
+
   void draw_steps() {
     for (std::size_t i = 0; i < steps_.size(); ++i) {
       const double at = x(steps_[i].at_s);
@@ -185,44 +218,47 @@ class PlanDrawing {
                 steps_[i].is_steam_off ? ink : grey,
                 steps_[i].is_steam_off ? std::vector<double>{} : std::vector<double>{2, 2});
     }
-    const double entries = bottom_ + time_row + 6;
     for (std::size_t i = 0; i < steps_.size(); ++i) {
       draw_number(x(steps_[i].at_s), top_ - 7 - marker_rows_[i] * row_pt, i);
-      const double middle = entries + steps_[i].row * row_pt + row_pt / 2;
+      const double middle = entries_top() + steps_[i].row * row_pt + row_pt / 2;
       draw_number(steps_[i].left + disc_pt, middle, i);
       draw_text(cairo_, steps_[i].left + sign_width, middle, steps_[i].text, note_look, TextEnd::left,
                 size_.width_pt - steps_[i].left - sign_width - 2);
     }
   }
 
-  /// Beside the ends of the lines, each with the stroke it names.
-  void draw_names() {
-    struct Name {
-      double end_y;
-      std::string text;
-      TextLook look;
-      double width;
-      std::vector<double> dashes;
-    };
+  [[nodiscard]] std::vector<Name> names() const {
     const PlanMoment& last = curve_.back();
-    const std::vector<Name> names{
-        {y(setpoint_degC()), print_setpoint(setpoint_degC(), report_.units), note_look, 0.9,
-         setpoint_dashes()},
-        {y(last.vessel_degC), words_.text("plan_chart_vessel"), mark_look, 1.1, {}},
-        {y(last.core_likely_degC), words_.text("plan_chart_core"), core_look, 2.2, {}},
-        {y(last.core_slow_degC), words_.text("plan_chart_core_slow"), core_look, 1.3, {5, 3}}};
-    std::vector<double> wanted;
-    wanted.reserve(names.size());
-    for (const Name& name : names)
-      wanted.push_back(name.end_y);
-    const std::vector<double> at = spread_labels(wanted, row_pt, top_, bottom_);
-    constexpr double stroke_pt = 14;
-    for (std::size_t i = 0; i < names.size(); ++i) {
-      draw_line(cairo_, right_ + 4, at[i], right_ + 4 + stroke_pt, at[i], names[i].width,
-                names[i].look.colour, names[i].dashes);
-      draw_text(cairo_, right_ + stroke_pt + 8, at[i], names[i].text, names[i].look, TextEnd::left,
-                size_.width_pt - right_ - stroke_pt - 10);
+    return {{{print_setpoint(setpoint_degC(), report_.units)},
+             setpoint_degC(),
+             note_look,
+             0.9,
+             setpoint_dashes()},
+            {{words_.text("plan_chart_vessel")}, last.vessel_degC, mark_look, 1.1, {}},
+            {{words_.text("plan_chart_core")}, last.core_likely_degC, core_look, 2.2, {}},
+            {{words_.text("plan_chart_core_slow")}, last.core_slow_degC, core_look, 1.3, {5, 3}}};
+  }
+
+  void draw_name(const Name& name, double left, double middle, const TextLook& look) {
+    draw_line(cairo_, left, middle, left + stroke_pt, middle, name.width, name.look.colour, name.dashes);
+    draw_text(cairo_, left + stroke_pt + 4, middle, name.text, look, TextEnd::left,
+              size_.width_pt - left - stroke_pt - 6);
+  }
+
+  /// Beside the ends of the lines, or under a narrow chart.
+  void draw_names() {
+    if (is_narrow()) {
+      for (const Name& name : names_)
+        draw_name(name, name.left, entries_top() + name.row * row_pt + row_pt / 2, note_look);
+      return;
     }
+    std::vector<double> wanted;
+    wanted.reserve(names_.size());
+    for (const Name& name : names_)
+      wanted.push_back(y(name.end_degC));
+    const std::vector<double> at = spread_labels(wanted, row_pt, top_, bottom_);
+    for (std::size_t i = 0; i < names_.size(); ++i)
+      draw_name(names_[i], right_ + 4, at[i], names_[i].look);
   }
 
   cairo_t* cairo_;
@@ -232,6 +268,7 @@ class PlanDrawing {
   const std::vector<PlanMoment>& curve_;
   RunClock clock_;
   std::vector<Numbered> steps_;
+  std::vector<Name> names_;
   std::vector<int> marker_rows_;
   int entry_rows_ = 0;
   double right_ = 0, top_ = 0, bottom_ = 0;

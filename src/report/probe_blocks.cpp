@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <string>
@@ -121,8 +122,26 @@ std::string decades_text(double decades, const Words& words) {
              : print_fixed(std::floor(decades * 10) / 10, 1);
 }
 
+bool is_over_in_all(const OrganismResult& o) {
+  return std::min({o.decades, o.decades_lower, o.decades_lower_z_less_one}) > most_decades_shown;
+}
+
+// Those of whom every figure is past what a figure says: their names, with what is said of each.
+Blocks organisms_over(const ProbeResult& p, const Words& words, const std::string& mark) {
+  std::string names;
+  for (const OrganismResult& o : p.organisms) {
+    if (!is_over_in_all(o)) continue;
+    names += (names.empty() ? "" : "; ") + named(words, "organism", clean(o.name)) +
+             (o.beyond_range ? mark : "") +
+             (o.basis == "published" ? "" : " (" + named(words, "basis", o.basis) + ")");
+  }
+  if (names.empty()) return {};
+  return {Paragraph{words.text(
+      "record_over", {{"over", decades_text(most_decades_shown + 1, words)}, {"organisms", names}})}};
+}
+
 // A row for each organism; one kelvin less of z shows how much hangs on z.
-Blocks organism_table(const ProbeResult& p, const Words& words) {
+Blocks organism_table(const ProbeResult& p, const Words& words, bool joins_over) {
   if (p.organisms.empty()) return {};
   const std::string mark = " *";
   Table table;
@@ -134,19 +153,22 @@ Blocks organism_table(const ProbeResult& p, const Words& words) {
   bool any_beyond = false;
   for (const OrganismResult& o : p.organisms) {
     any_beyond = any_beyond || o.beyond_range;
+    if (joins_over && is_over_in_all(o)) continue;
     table.rows.push_back({{named(words, "organism", clean(o.name)) + (o.beyond_range ? mark : ""),
                            decades_text(o.decades, words), decades_text(o.decades_lower, words),
                            decades_text(o.decades_lower_z_less_one, words)},
                           o.basis == "published" ? "" : named(words, "basis", o.basis)});
   }
-  Blocks out{std::move(table)};
+  Blocks out;
+  if (!table.rows.empty()) out.push_back(std::move(table));
+  if (joins_over) append(out, organisms_over(p, words, mark));
   if (any_beyond) out.push_back(Paragraph{"* " + words.text("full_organism_beyond"), 4, Tone::plain, 2});
   return out;
 }
 
 } // namespace
 
-Blocks probe_blocks(const RunReport& report, const ProbeResult& p, const Words& words) {
+Blocks probe_blocks(const RunReport& report, const ProbeResult& p, const Words& words, bool joins_over) {
   Blocks out{Heading{clean(p.name) + " (" + role_name(words, p.role) + ")", 3},
              Item{F_values_text(report, p, words)}, Item{bands_text(p, words)}, Item{holds_text(p, words)}};
   append(out, times_items(report, p, words));
@@ -154,7 +176,7 @@ Blocks probe_blocks(const RunReport& report, const ProbeResult& p, const Words& 
   out.push_back(Item{uncertainty_text(p, words)});
   for (const Fault& fault : p.faults)
     out.push_back(Item{fault_text(report, fault, words)});
-  append(out, organism_table(p, words));
+  append(out, organism_table(p, words, joins_over));
   return out;
 }
 

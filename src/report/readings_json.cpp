@@ -31,9 +31,15 @@ Json probe_json(const RunReport& report, const ProbeCurve& curve, const ProbeRes
   return json;
 }
 
+Json plot_json(const ChartPlot& plot, const ChartSize& size) {
+  return {{"left", plot.left},     {"right", plot.right},    {"top", plot.top},
+          {"bottom", plot.bottom}, {"width", size.width_pt}, {"height", size.height_pt}};
+}
+
 } // namespace
 
-std::string readings_json(const RunReport& report, const Words& words, const ChartSize& size) {
+std::string readings_json(const RunReport& report, const Words& words, const ChartSize& size,
+                          const ChartSize& narrow_size) {
   if (!has_chart(report)) return "";
   const ChartPlot plot = chart_plot(report, words, size);
   const double width_s = report.curves.width_s;
@@ -46,13 +52,8 @@ std::string readings_json(const RunReport& report, const Words& words, const Cha
     for (const ProbeCurve& curve : report.curves.probes)
       if (curve.probe == probe.name && !curve.at_s.empty())
         probes.push_back(probe_json(report, curve, probe, plot.from_s, count));
-  const Json json = {{"plot",
-                      {{"left", plot.left},
-                       {"right", plot.right},
-                       {"top", plot.top},
-                       {"bottom", plot.bottom},
-                       {"width", size.width_pt},
-                       {"height", size.height_pt}}},
+  const Json json = {{"plot", plot_json(plot, size)},
+                     {"narrow_plot", plot_json(chart_plot(report, words, narrow_size), narrow_size)},
                      {"from_s", plot.from_s},
                      {"to_s", plot.to_s},
                      {"width_s", width_s},

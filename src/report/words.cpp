@@ -103,6 +103,11 @@ bool Words::has(std::string_view key) const {
   return texts_.find(key) != texts_.end();
 }
 
+bool Words::tells(std::string_view key, std::string_view value) const {
+  const auto text = texts_.find(key);
+  return text != texts_.end() && text->second.find(fmt::format("{{{}}}", value)) != std::string::npos;
+}
+
 std::string Words::text(std::string_view key, const std::map<std::string, std::string>& values) const {
   const auto found = texts_.find(key);
   if (found == texts_.end()) throw OurFault(fmt::format("the catalogue of words has no key {}", key));

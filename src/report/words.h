@@ -25,6 +25,8 @@ class Words {
   /// (checked).
   [[nodiscard]] std::string text(std::string_view key,
                                  const std::map<std::string, std::string>& values = {}) const;
+  /// Whether the text of this key has a place for such a value.
+  [[nodiscard]] bool tells(std::string_view key, std::string_view value) const;
   /// What showed something in a log, which a record keeps in English, told in these words: by the English
   /// text of the keys found_by_... that it was made of. As it is where it was made of none, and where the
   /// words are English.

@@ -87,8 +87,8 @@ RunReport run_with(int probes, double hours, const std::string& name) {
 
 std::string page_of(const RunReport& report, const Words& words) {
   return page_html(inspection_blocks(report, words), {"t", report.run_name, words.language()}, words,
-                   tables(), chart_svg(report, words, ChartSize{}),
-                   readings_json(report, words, ChartSize{}));
+                   tables(), {chart_svg(report, words, ChartSize{}), chart_svg(report, words, narrow_chart)},
+                   readings_json(report, words, ChartSize{}, narrow_chart));
 }
 
 } // namespace
@@ -125,7 +125,7 @@ TEST_CASE(
     "charts of 2 and 24 probes, of 2 hours and 60, on wide and narrow paper are drawn, and alike again") {
   for (const int probes : {2, 24})
     for (const double hours : {2.0, 60.0})
-      for (const ChartSize size : {ChartSize{}, ChartSize{480, 311}, ChartSize{300, 220}}) {
+      for (const ChartSize size : {ChartSize{}, ChartSize{480, 311}, ChartSize{300, 220}, narrow_chart}) {
         const RunReport report = run_with(probes, hours, "run");
         const std::string svg = chart_svg(report, words_in("en"), size);
         CHECK(svg == chart_svg(report, words_in("en"), size));
@@ -158,6 +158,6 @@ TEST_CASE("a report without readings has a sheet and no chart") {
   RunReport report = run_with(1, 12, "nothing read");
   report.curves = {};
   CHECK_FALSE(has_chart(report));
-  CHECK(readings_json(report, words_in("en"), ChartSize{}).empty());
+  CHECK(readings_json(report, words_in("en"), ChartSize{}, narrow_chart).empty());
   CHECK_FALSE(inspection_blocks(report, words_in("en")).empty());
 }

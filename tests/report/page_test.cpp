@@ -36,11 +36,13 @@ constexpr std::string_view chart =
     "height=\"420pt\" viewBox=\"0 0 760 420\"><path style=\"fill:none;stroke:rgb(12%,25%,42%);\" d=\"M 0 0 L "
     "9 "
     "9\"/><path style=\" stroke:none;\" d=\"M 1 1\"/></svg>";
+constexpr std::string_view narrow_chart_svg =
+    "<svg viewBox=\"0 0 230 410\"><g id=\"clip1\"/><g clip-path=\"url(#clip1)\" href=\"#clip1\"/></svg>";
 constexpr std::string_view readings = R"({"probes":[{"name":"</script><b>","values":[1]}]})";
 
 std::string page(const Blocks& blocks, const TableFiles& tables = files()) {
-  return page_html(blocks, {"Report of a run", "an invented run", "en"}, catalogue(), tables, chart,
-                   readings);
+  return page_html(blocks, {"Report of a run", "an invented run", "en"}, catalogue(), tables,
+                   {std::string(chart), std::string(narrow_chart_svg)}, readings);
 }
 
 std::size_t count(std::string_view text, std::string_view part) {
@@ -277,8 +279,8 @@ TEST_CASE("the policy lets in this style and this script, by their hashes, and n
 
 TEST_CASE("where there is nothing to read there is no script, and none is let in") {
   for (const std::string_view svg : {std::string_view(), chart}) {
-    const std::string html =
-        page_html(everything(), {"Report", "", "en"}, catalogue(), files(), svg, svg.empty() ? readings : "");
+    const std::string html = page_html(everything(), {"Report", "", "en"}, catalogue(), files(),
+                                       {std::string(svg), std::string(svg)}, svg.empty() ? readings : "");
     CHECK_FALSE(holds(html, "<script"));
     CHECK_FALSE(holds(html, "script-src"));
     CHECK_FALSE(holds(html, "class=\"readings\""));
@@ -296,6 +298,8 @@ TEST_CASE("the page asks for nothing from outside") {
   std::string html = page(everything());
   const std::string namespace_of_svg = "xmlns=\"http://www.w3.org/2000/svg\"";
   html.erase(html.find(namespace_of_svg), namespace_of_svg.size());
+  for (const std::string within : {"url(#n-clip1)", "href=\"#n-clip1\""})
+    html.erase(html.find(within), within.size());
   const std::string in_script = "\"http://www.w3.org/2000/svg\"";
   html.erase(html.find(in_script), in_script.size());
   for (const char* const asks : {"http:", "https:", "//www", "src=", "href=", "url(", "@import", "fetch(",
@@ -308,7 +312,10 @@ TEST_CASE("the chart stands once, as a picture with its words, without what the 
   CHECK(count(html, "<figure") == 1);
   CHECK(holds(html, "role=\"img\" aria-label=\"" + catalogue().text("page_chart") + "\""));
   CHECK(holds(html, "<path fill=\"none\" stroke=\"rgb(12%,25%,42%)\" d=\"M 0 0 L 9 9\"/>"));
-  CHECK(holds(html, "<path stroke=\"none\" d=\"M 1 1\"/></svg>\n</figure>"));
+  CHECK(holds(html, "<path stroke=\"none\" d=\"M 1 1\"/></svg></div>\n<div class=\"narrow\"><svg"));
+  // The parts of one are not taken for those of the other.
+  CHECK(holds(
+      html, "<g id=\"n-clip1\"/><g clip-path=\"url(#n-clip1)\" href=\"#n-clip1\"/></svg></div>\n</figure>"));
   CHECK_FALSE(holds(html, "<?xml"));
   CHECK_FALSE(holds(page({Paragraph{"no place for one"}}), "<figure"));
   CHECK(holds(page({Heading{"part", 2}, Item{"in it"}, ChartPlace{}}),
