@@ -1,7 +1,7 @@
 #include "report/layout.h"
 
-#include "report/characters.h"
 #include "quantity/unit.h"
+#include "report/characters.h"
 
 #include <algorithm>
 
