@@ -96,6 +96,14 @@ std::optional<Span> time_span(const RunReport& report) {
   return span;
 }
 
+/// A temperature that no bag may reach, where one may have: what the verdict rests on then.
+const CriterionResult* passed_limit(const RunReport& report) {
+  for (const CriterionResult& c : report.criteria)
+    if (c.unit == "degC" && c.too_much && c.fails && c.evidence == "measured" && c.status != Status::met)
+      return &c;
+  return nullptr;
+}
+
 /// Of what counts: a faulty reading may lie anywhere, and is drawn at the edge then.
 Span degC_span(const RunReport& report) {
   std::optional<Span> span;
@@ -112,6 +120,7 @@ Span degC_span(const RunReport& report) {
         }
   }
   if (report.verdict) add(report.setpoint_degC);
+  if (const CriterionResult* limit = passed_limit(report)) add(limit->required);
   if (report.curves.slowest)
     for (const double core : report.curves.slowest->core_lower_degC)
       add(core);
@@ -242,6 +251,8 @@ class ChartDrawing {
       legend_.push_back({LegendEntry::Sign::beside_bags, word("chart_beside_bags")});
     if (report_.verdict && is_narrow_) // else named beside its end
       legend_.push_back({LegendEntry::Sign::setpoint, print_setpoint(report_.setpoint_degC, report_.units)});
+    if (passed_limit(report_) != nullptr && is_narrow_)
+      legend_.push_back({LegendEntry::Sign::setpoint, limit_text(*passed_limit(report_))});
     if (report_.curves.slowest) legend_.push_back({LegendEntry::Sign::dashed, word("chart_unprobed_band")});
     if (has_strip_) legend_.push_back({LegendEntry::Sign::lower_line, word("chart_lethality_lower")});
     bool any_fault = false;
@@ -528,6 +539,9 @@ class ChartDrawing {
     if (!report_.verdict) return;
     const double at = y(report_.setpoint_degC);
     draw_line(cairo_, plot_.left, at, plot_.right, at, 0.9, ink, needed_dashes());
+    if (const CriterionResult* limit = passed_limit(report_))
+      draw_line(cairo_, plot_.left, y(limit->required), plot_.right, y(limit->required), 0.9, ink,
+                needed_dashes());
   }
 
   [[nodiscard]] static std::vector<double> needed_dashes() { return {7, 2, 1.5, 2}; }
@@ -609,6 +623,12 @@ class ChartDrawing {
     if (report_.verdict)
       line_ends_.push_back(
           {time_.to, report_.setpoint_degC, print_setpoint(report_.setpoint_degC, report_.units), note_look});
+    if (const CriterionResult* limit = passed_limit(report_))
+      line_ends_.push_back({time_.to, limit->required, limit_text(*limit), note_look});
+  }
+
+  [[nodiscard]] std::string limit_text(const CriterionResult& limit) const {
+    return word("chart_limit", {{"limit_degC", print_setpoint(limit.required, report_.units)}});
   }
 
   void draw_labels() {
