@@ -52,7 +52,8 @@ ProbeLog open_log(Desk& desk, const Words& words, Given& given, const std::strin
     } catch (const UserError& error) {
       const LogSettingRule* wanted = desk.is_person() ? setting_wanted(error, given) : nullptr;
       if (wanted == nullptr) throw;
-      for (const Complaint& complaint : desk.told(error).complaints())
+      const UserError told = desk.told(error);
+      for (const Complaint& complaint : told.complaints())
         desk.tell(wrapped(to_text(complaint), 2));
       if (!ask_setting(desk, words, given, *wanted)) throw;
     }
