@@ -345,7 +345,7 @@ std::string canonical_number(double value) {
   const std::string sign = value < 0 ? "-" : "";
   const auto zeros = [](int count) { return std::string(static_cast<std::size_t>(count), '0'); };
   if (n >= k && n <= 21) return sign + digits + zeros(n - k);
-  if (n > 0 && n <= 21) return sign + digits.insert(static_cast<std::size_t>(n), ".");
+  if (n > 0 && n < k) return sign + digits.insert(static_cast<std::size_t>(n), ".");
   if (n > -6 && n <= 0) return sign + "0." + zeros(-n) + digits;
   if (k > 1) digits.insert(1, ".");
   return sign + digits + (n > 0 ? "e+" : "e-") + fmt::format("{}", std::abs(n - 1));

@@ -36,7 +36,6 @@ std::optional<ClockedInstant> time_of(const std::string& text) {
   const auto time = parse_iso_time(text);
   if (!time || !time->has_clock || !time->offset_s) return std::nullopt;
   const std::int64_t offset_us = *time->offset_s * std::int64_t{1000000};
-  if (!is_offset(*time->offset_s)) return std::nullopt;
   const ClockedInstant read{Instant(std::chrono::microseconds(time->wall.us - offset_us)), *time->offset_s};
   // A time can be written in many ways, and an entry in one.
   if (text_of(read) != text) return std::nullopt;

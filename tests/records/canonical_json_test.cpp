@@ -293,6 +293,8 @@ TEST_CASE("what is no JSON is refused with its line and column") {
   }
   // The library takes a zero byte for the end.
   CHECK(says(refused([] { return canonical(std::string_view("{}\0{", 4)); }), ":1:3: this is no JSON"));
+  CHECK(refused([] { return canonical(std::string_view("{\0}", 3)); }) ==
+        "made.json:1:2: this is no JSON, or not all of it; take it as the program wrote it");
 }
 
 TEST_CASE("text that is no UTF-8 is refused with the way to it") {

@@ -97,6 +97,8 @@ TEST_CASE("any bit of a frame changed, or any end cut off, and it is refused or 
     CHECK(says(refusal(frame.substr(0, size), bytes.size()), damaged));
   CHECK(says(refusal(frame + " ", bytes.size()), damaged));
   CHECK(says(refusal(frame + frame, bytes.size()), damaged));
+  const std::string nothing = packed("log.csv", "");
+  CHECK(says(refusal(nothing + nothing, 0), damaged));
 }
 
 TEST_CASE("what is no frame is refused, a frame to be skipped among it") {
