@@ -52,7 +52,9 @@ ProbeLog open_log(Desk& desk, const Words& words, Given& given, const std::strin
     } catch (const UserError& error) {
       const LogSettingRule* wanted = desk.is_person() ? setting_wanted(error, given) : nullptr;
       if (wanted == nullptr) throw;
-      desk.tell(wrapped(desk.told(error).what(), 2));
+      const UserError told = desk.told(error);
+      for (const Complaint& complaint : told.complaints())
+        desk.tell(wrapped(to_text(complaint), 2));
       if (!ask_setting(desk, words, given, *wanted)) throw;
     }
   }

@@ -10,12 +10,33 @@
 
 namespace coldbag {
 
+namespace {
+
+/// From here on nobody reads single minutes, and no column has room for them.
+constexpr double large_F_minutes = 1e6;
+
+/// "7.40e8"
+std::string with_exponent(double value) {
+  const std::string text = fmt::format("{:.2e}", value);
+  const std::size_t e = text.find('e');
+  return text.substr(0, e + 1) + std::to_string(std::stoi(text.substr(e + 1)));
+}
+
+double three_digits_below(double value) {
+  const double step = std::pow(10, std::floor(std::log10(value)) - 2);
+  return std::floor(value / step) * step;
+}
+
+} // namespace
+
 std::string F_text(double minutes) {
+  if (minutes >= large_F_minutes) return with_exponent(minutes) + " min";
   if (minutes >= 1000) return print_grouped(minutes) + " min";
   return print_fixed(minutes, minutes < 10 ? 2 : 1) + " min";
 }
 
 std::string F_bound_text(double minutes) {
+  if (minutes >= large_F_minutes) return F_text(three_digits_below(minutes));
   return F_text(minutes < 1000 ? std::floor(minutes * 100) / 100 : std::floor(minutes));
 }
 
