@@ -49,3 +49,14 @@ TEST_CASE("an option goes before the setting of the site file") {
   CHECK(read(with_log_settings(given_by({}), site)).temperature_unit == ColumnUnit::degF);
   CHECK(read(with_log_settings(given_by({"--unit", "C"}), site)).temperature_unit == ColumnUnit::degC);
 }
+
+TEST_CASE("a unit of pressure that does not say gauge or absolute is sent back as it was given") {
+  std::string said;
+  try {
+    (void)read(given_by({"--pressure-unit", "psi"}));
+  } catch (const UserError& error) {
+    said = error.what();
+  }
+  CHECK(said == "--pressure-unit: \"psi\" does not say gauge or absolute; "
+                "write for example --pressure-unit \"psi gauge\"");
+}

@@ -91,13 +91,13 @@ def own_words(text, names):
         in_command = in_command and line.endswith("\\")
     text = " ".join(" ".join(lines).split())
     text = re.sub(r'"[^"]*"', " ", text)
-    text = re.sub(r"(?:\d|F, lb e) in\b|también mass, moisture, steam, hold-at;", " ", text)
     text = re.sub(r"\bsha256 [0-9a-f]+", " ", text)
     text = re.sub(r"; (?:probe|other|gauge|event|bag|fault|film|where|side) [\w-]+", " ", text)  # figures by their JSON name
     text = re.sub(r"\[\w+\]", " ", text)
     text = re.sub(r"(?<![\w-])--[\w-]+(?: (?:sides|all|sealed|insulated)\b|,? o all\b)?", " ", text)
     for name in names:
         text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", " ", text)
+    text = re.sub(r"(?:\d|F, lb e) in\b|steam, hold-at;", " ", text)
     text = re.sub(r"\S*[\w~][._/=~-][\w]\S*", " ", text)  # core_1, log.csv, bags.NAME.film
     return re.sub(rf"coldbag (?:{COMMANDS})", " ", text)
 
@@ -208,7 +208,7 @@ compare([*drum, "--vary", "bags=10,20,60", "--vary", "mass=1,2 kg", "--fuel", "e
          "9"])
 compare(["size", "--run", "examples/good-sterilization/run.toml", "--steam", "60 kW", "--metered", "150 kg", "--full"])
 same_json([*drum, "--bags", "24"])
-for bag in (["--mass", "2.3 kg", "--vented"],
+for bag in (["--mass", "2.3 kg", "--vented", "--altitude", "1150 m"],
             ["--mass", "12 kg", "--form", "column", "--substrate", "straw", "--vented", "--altitude", "1150 m"],
             ["--mass", "5 lb", "--us", "--steam", "15 psi gauge", "--rated", "20 psi gauge", "--come-up", "40 min"]):
     compare(["lag", "--bag", *bag, "--full"])

@@ -123,6 +123,14 @@ TEST_CASE("each tag stays in its part of the paper, whatever the names") {
           tags_pdf(rack_tags(sheet, catalogue(), 5), follow_up_days(), catalogue(), paper).bytes, paper);
 }
 
+TEST_CASE("tags of a site that speaks Spanish tell the treatment so, each in its part of the paper") {
+  const Words spanish = Words::read(TableFiles::built_in(), "es");
+  const std::string bytes =
+      tags_pdf(rack_tags(made_sheet(), spanish, 4), follow_up_days(), spanish, Paper::letter).bytes;
+  CHECK(count_of(texts_of_pages(bytes).front(), "Tratamiento: vapor a presión atmosférica") == 4);
+  check_within_quarters(bytes, Paper::letter);
+}
+
 TEST_CASE("the same tags give the same bytes") {
   const auto tags = rack_tags(made_sheet(), catalogue(), 3);
   CHECK(tags_pdf(tags, follow_up_days(), catalogue(), Paper::a4).bytes ==
