@@ -48,6 +48,7 @@ Blocks verdict(const RunReport& report, const Words& words) {
   Blocks out = film_blocks(report, words);
   if (!report.verdict) {
     out.push_back(Paragraph{words.text(report.runs.empty() ? "bare_nothing_judged" : "several_runs")});
+    append(out, run_items(report, words));
     return out;
   }
   out.push_back(verdict_sentence(report, words));

@@ -65,6 +65,16 @@ std::string example_column(const RunReport& report, const Words& words) {
 
 } // namespace
 
+Blocks run_items(const RunReport& report, const Words& words) {
+  Blocks out;
+  for (std::size_t i = 0; i < report.runs.size(); ++i)
+    out.push_back(Item{
+        words.text("several_runs_one", {{"number", std::to_string(i + 1)},
+                                        {"from_at", moment_for_people(report.clock, report.runs[i].from_s)},
+                                        {"to_at", moment_for_people(report.clock, report.runs[i].to_s)}})});
+  return out;
+}
+
 Blocks bare_blocks(const RunReport& report, const Words& words, const std::string& log_argument) {
   Blocks out = film_blocks(report, words);
   out.push_back(Paragraph{words.text("bare_nothing_judged")});
@@ -90,11 +100,7 @@ Blocks several_runs_blocks(const RunReport& report, const Words& words, const st
   Blocks out = film_blocks(report, words);
   out.push_back(Paragraph{words.text("several_runs"), 0});
   out.push_back(Space{});
-  for (std::size_t i = 0; i < report.runs.size(); ++i)
-    out.push_back(Item{
-        words.text("several_runs_one", {{"number", std::to_string(i + 1)},
-                                        {"from_at", moment_for_people(report.clock, report.runs[i].from_s)},
-                                        {"to_at", moment_for_people(report.clock, report.runs[i].to_s)}})});
+  append(out, run_items(report, words));
   append(out, caution_blocks(report, words));
   out.push_back(Space{});
   append(out, site_blocks(report, words));

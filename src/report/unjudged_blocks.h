@@ -13,6 +13,9 @@ namespace coldbag {
 [[nodiscard]] Blocks bare_blocks(const RunReport& report, const Words& words,
                                  const std::string& log_argument);
 
+/// Each run of a log that holds several, with its number and its times.
+[[nodiscard]] Blocks run_items(const RunReport& report, const Words& words);
+
 /// The runs that the log holds, and how to choose one: `command` is what was typed, its log included.
 [[nodiscard]] Blocks several_runs_blocks(const RunReport& report, const Words& words,
                                          const std::string& command);

@@ -6,6 +6,7 @@
 #include "report/readings_json.h"
 #include "report/screen.h"
 #include "run/run_report_json.h"
+#include "support/drawn_within.h"
 
 #include <doctest/doctest.h>
 
@@ -135,7 +136,56 @@ TEST_CASE(
         CHECK(plot.top < plot.bottom);
         CHECK(plot.right < size.width_pt);
         CHECK(plot.bottom < size.height_pt);
+        for (const char* language : {"en", "es"})
+          test::check_within(size, [&](_cairo* cairo, const ChartSize& room) {
+            draw_chart(cairo, report, words_in(language), room);
+          });
       }
+}
+
+TEST_CASE(
+    "the sheet tells each criterion beside what was found, and organisms past every figure in one sentence") {
+  RunReport report = run_with(2, 12, "second try");
+  CriterionResult hold;
+  hold.name = "hold";
+  hold.required = 12 * 60;
+  hold.delivered = 13 * 60;
+  hold.bound = 12.5 * 60;
+  hold.status = Status::met;
+  hold.fails = true;
+  CriterionResult fitted = hold;
+  fitted.evidence = "fitted";
+  fitted.delivered.reset();
+  fitted.bound.reset();
+  fitted.status = Status::unproven;
+  report.criteria = {hold, fitted};
+  for (const auto& [name, decades] :
+       {std::pair{"few", 3.0}, std::pair{"many", 30.0}, std::pair{"more", 40.0}}) {
+    OrganismResult organism;
+    organism.name = name;
+    organism.basis = "published";
+    organism.decades = organism.decades_lower = organism.decades_lower_z_less_one = decades;
+    report.probes.front().organisms.push_back(organism);
+  }
+  std::vector<Table> tables;
+  std::string said;
+  for (const Block& block : inspection_blocks(report, words_in("en"))) {
+    if (const Table* table = std::get_if<Table>(&block)) tables.push_back(*table);
+    if (const Paragraph* paragraph = std::get_if<Paragraph>(&block)) said += paragraph->text + "\n";
+  }
+  const auto row_of = [&](const std::string& name) {
+    for (const Table& table : tables)
+      for (const TableRow& row : table.rows)
+        if (row.cells.front() == name) return row.cells;
+    return std::vector<std::string>{};
+  };
+  CHECK(row_of("hold, measured") ==
+        std::vector<std::string>{"hold, measured", "met", "at least 12 h", "13 h", "12 h 30 min"});
+  CHECK(row_of("hold, fitted") ==
+        std::vector<std::string>{"hold, fitted", "not shown", "at least 12 h", "not measured", "-"});
+  CHECK(row_of("few").size() == 4);
+  CHECK(row_of("many").empty());
+  CHECK(said.find("over 20: many; more.") != std::string::npos);
 }
 
 TEST_CASE("hostile names in every field break neither chart nor page, and put nothing into it") {

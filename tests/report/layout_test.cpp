@@ -33,6 +33,15 @@ TEST_CASE("a number keeps its percent sign") {
   CHECK(wrapped(first + " 95 %", 0) == first + "\n95 %\n");
 }
 
+TEST_CASE("a figure keeps its unit where others break the lines") {
+  CHECK(with_units_kept("hold 2 h 7 min, 95 % at 121.1 C") ==
+        "hold 2\u00A0h 7\u00A0min, 95\u00A0% at 121.1\u00A0C");
+  CHECK(with_units_kept("88.3 kPa (12.8 psi)") == "88.3\u00A0kPa (12.8\u00A0psi)");
+  CHECK(with_units_kept("2 probes of Core 1 minus 3") == "2 probes of Core 1 minus 3");
+  CHECK(with_units_kept("1 ").ends_with(" "));
+  CHECK(with_units_kept("").empty());
+}
+
 TEST_CASE("nothing to wrap gives nothing") {
   CHECK(wrapped("", 2).empty());
   CHECK(wrapped("   ", 2).empty());

@@ -187,7 +187,7 @@ TEST_CASE("a name is shown and never obeyed, whatever block it stands in") {
 
 TEST_CASE("a run's name and the kind of report are escaped too") {
   const std::string name = "<b>\"run\"</b>";
-  const std::string html = page_html({}, {"<i>kind", name, "en"}, catalogue(), files(), "", "");
+  const std::string html = page_html({}, {"<i>kind", name, "en"}, catalogue(), files(), {}, "");
   CHECK(holds(html, "<title>&lt;b&gt;&quot;run&quot;&lt;/b&gt;: &lt;i&gt;kind</title>"));
   CHECK(holds(html, "<h1 dir=\"auto\">&lt;b&gt;&quot;run&quot;&lt;/b&gt;</h1>"));
   CHECK_FALSE(holds(html, "<b>"));
@@ -355,17 +355,17 @@ TEST_CASE("a part reaches to the next heading of its level, or to an empty line"
 
 TEST_CASE("there is one name over the page: the report's own, else the run's, else its kind") {
   const auto name = [](const Blocks& blocks, const PageAbout& about) {
-    const std::string html = page_html(blocks, about, catalogue(), files(), "", "");
+    const std::string html = page_html(blocks, about, catalogue(), files(), {}, "");
     CHECK(count(html, "<h1") == 1);
     return between(html, "<h1 dir=\"auto\">", "</h1>");
   };
   CHECK(name({Heading{"as the report says", 1}}, {"Kind", "run", "en"}) == "as the report says");
   CHECK(name({}, {"Kind", "run", "en"}) == "run");
   CHECK(name({}, {"Kind", "", "en"}) == "Kind");
-  CHECK(holds(page_html({Heading{"own", 1}}, {"Kind", "run", "en"}, catalogue(), files(), "", ""),
+  CHECK(holds(page_html({Heading{"own", 1}}, {"Kind", "run", "en"}, catalogue(), files(), {}, ""),
               ">Kind</p>"));
   const Blocks says_it{Heading{"Kind: own", 1}};
-  CHECK_FALSE(holds(page_html(says_it, {"Kind", "run", "en"}, catalogue(), files(), "", ""), ">Kind</p>"));
+  CHECK_FALSE(holds(page_html(says_it, {"Kind", "run", "en"}, catalogue(), files(), {}, ""), ">Kind</p>"));
 }
 
 TEST_CASE("each verdict has a shape of its own beside its word") {

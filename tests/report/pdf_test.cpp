@@ -308,6 +308,22 @@ TEST_CASE("a table repeats its head on every page, and a row stays whole with it
   CHECK(seen == std::vector<std::size_t>(150, 1));
 }
 
+TEST_CASE("a short table stands on one page, and so does what is signed") {
+  for (const int lines : {5, 15, 25, 32, 36, 40, 44, 48, 52}) {
+    CAPTURE(lines);
+    const auto tables = texts_of_pages(made({Paragraph{filler(lines)}, made_table(5)}));
+    CHECK(std::ranges::any_of(
+        tables, [](const std::string& page) { return holds(page, "probe_0") && holds(page, "probe_4"); }));
+    const auto signed_pages = texts_of_pages(
+        made({Paragraph{filler(lines)}, Heading{"Decided", 2}, TickBoxes{"What", {"held"}},
+              WritingLine{{"Which"}}, Paragraph{"I saw it:"}, WritingLine{{"Name", "Signature"}},
+              Heading{"Figures", 2}, Paragraph{filler(60)}}));
+    CHECK(std::ranges::any_of(signed_pages, [](const std::string& page) {
+      return holds(page, "Decided") && holds(page, "Which") && holds(page, "Signature");
+    }));
+  }
+}
+
 TEST_CASE("a row higher than a page goes on on the next, under the head") {
   std::string words;
   for (int i = 0; i < 3000; ++i)

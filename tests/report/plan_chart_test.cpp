@@ -2,9 +2,9 @@
 #include "report/plan_chart.h"
 
 #include "report/plan_blocks.h"
+#include "support/drawn_within.h"
 #include "support/made_request.h"
 
-#include <cairo.h>
 #include <doctest/doctest.h>
 
 #include <variant>
@@ -20,23 +20,9 @@ const Words& catalogue(const std::string& language) {
   return language == "es" ? spanish : english;
 }
 
-// What is drawn, however far out it goes.
-void check_within(const PlanReport& report, const Words& words, const ChartSize& size) {
-  cairo_surface_t* surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, nullptr);
-  cairo_t* cairo = cairo_create(surface);
-  draw_plan_chart(cairo, report, words, size);
-  double left = 0, top = 0, width = 0, height = 0;
-  cairo_recording_surface_ink_extents(surface, &left, &top, &width, &height);
-  CHECK(cairo_status(cairo) == CAIRO_STATUS_SUCCESS);
-  cairo_destroy(cairo);
-  cairo_surface_destroy(surface);
-  CAPTURE(size.width_pt);
-  CHECK(width > size.width_pt / 2);
-  CHECK(height > size.height_pt / 2);
-  CHECK(left >= 0);
-  CHECK(top >= 0);
-  CHECK(left + width <= size.width_pt);
-  CHECK(top + height <= size.height_pt);
+void check_plan_within(const PlanReport& report, const Words& words, const ChartSize& size) {
+  check_within(size,
+               [&](cairo_t* cairo, const ChartSize& room) { draw_plan_chart(cairo, report, words, room); });
 }
 
 bool has_place(const Blocks& blocks) {
@@ -51,12 +37,13 @@ TEST_SUITE("the chart of a plan") {
   TEST_CASE("nothing of it leaves its room, in either language, by the clock or without") {
     for (const PlanRequest& request : {rated_request(), drum_request()})
       for (const char* language : {"en", "es"})
-        for (const ChartSize& size : {ChartSize{760, 440}, ChartSize{500, 300}, ChartSize{360, 300}}) {
+        for (const ChartSize& size :
+             {ChartSize{760, 440}, ChartSize{500, 300}, ChartSize{360, 300}, narrow_chart}) {
           PlanReport report = plan_report(request, sizing_tables());
-          check_within(report, catalogue(language), size);
+          check_plan_within(report, catalogue(language), size);
           report.steam_on_us = 66600LL * 1000000;
           report.units = UnitSystem::us;
-          check_within(report, catalogue(language), size);
+          check_plan_within(report, catalogue(language), size);
         }
   }
 
