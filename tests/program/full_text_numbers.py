@@ -18,6 +18,7 @@ import sys
 import tempfile
 
 DURATION = re.compile(r"(?<![\w.])(?:(\d+) h)?(?:(?<=h) )?(?:(\d+(?:\.(\d+))?) min)?(?:(?<=min) )?(?:(\d+) s\b)?")
+LARGE = re.compile(r"(?<![\w.])(\d\.\d\de(\d+)) min\b")
 # Where a time is told rounded up, to what: the time to wait.
 UP_TO_MINUTES = 5
 
@@ -29,7 +30,8 @@ def quantities(text, unit):
 
 
 def durations(text):
-    """(minutes, step in minutes) of each duration in the text: "1 h 22 min", "3 min 20 s", "18.6 min"."""
+    """(minutes, step in minutes) of each duration in the text: "1 h 22 min", "3 min 20 s", "18.6 min",
+    "7.68e6 min"."""
     found = []
     for m in DURATION.finditer(text):
         h, minutes, decimals, s = m[1], m[2], m[3], m[4]
@@ -37,6 +39,8 @@ def durations(text):
             continue
         step = 1 / 60 if s else (10.0 ** -len(decimals) if decimals else 1)
         found.append((60 * int(h or 0) + float(minutes or 0) + int(s or 0) / 60, step))
+    for m in LARGE.finditer(text):
+        found.append((float(m[1]), 10.0 ** (int(m[2]) - 2)))
     return found
 
 

@@ -148,6 +148,7 @@ TEST_CASE(
   RunReport report = run_with(2, 12, "second try");
   CriterionResult hold;
   hold.name = "hold";
+  hold.unit = "minutes";
   hold.required = 12 * 60;
   hold.delivered = 13 * 60;
   hold.bound = 12.5 * 60;
