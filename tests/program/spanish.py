@@ -16,7 +16,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 program, source = str(pathlib.Path(sys.argv[1]).resolve()), pathlib.Path(sys.argv[2]).resolve()
 COLUMNS = 80
-COMMANDS = "check|lag|probe|setup|sheet|size|type"
+COMMANDS = "check|lag|probe|record|setup|sheet|size|type"
 UNITS = ("h|min|s|d|ms|C|F|K|kPa|Pa|psi|bar|kg|lb|kg/h|lb/h|kg/m3|m|cm|m2|m3|ft|ft2|ft3|L|gal|kW|W|kWh|Btu/h|W/m2K|W/mK|"
          "ppm|%|V|A")
 # A unit, but not the first letter of a name.
@@ -97,7 +97,7 @@ def own_words(text, names):
     text = re.sub(r"(?<![\w-])--[\w-]+(?: (?:sides|all|sealed|insulated)\b|,? o all\b)?", " ", text)
     for name in names:
         text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", " ", text)
-    text = re.sub(r"(?:\d|F, lb e) in\b|steam, hold-at;", " ", text)
+    text = re.sub(r"(?:\d|F, lb e) in\b|steam, hold-at;|run, key, ", " ", text)
     text = re.sub(r"\S*[\w~][._/=~-][\w]\S*", " ", text)  # core_1, log.csv, bags.NAME.film
     return re.sub(rf"coldbag (?:{COMMANDS})", " ", text)
 
@@ -219,7 +219,7 @@ for treatment in ("atmospheric_steam", "sterilize", "pasteurize_straw", "compost
 compare(["sheet", "--site", "examples/farm.toml", "--vessel", "room", "--probes", "dial_1,dial_2,room_dial", "--treatment",
          "atmospheric_steam"])
 compare(["probe"])
-for command in ("check", "type", "probe", "setup", "lag", "size", "sheet"):
+for command in ("check", "type", "probe", "record", "setup", "lag", "size", "sheet"):
     compare([command, "--help"])
 compare(["--help"])
 with tempfile.TemporaryDirectory() as name:
