@@ -197,8 +197,8 @@ struct Store::Inside {
 
   explicit Inside(const std::string& place) : where(place), is_sqlite(!is_postgresql(place)) {
     if (is_sqlite)
-      sql.open(soci::sqlite3,
-               "dbname=\"" + where + "\" timeout=" + std::to_string(busy_s) + " synchronous=FULL");
+      // More settings here would leave an open file behind where it is no database.
+      sql.open(soci::sqlite3, "dbname=\"" + where + "\" timeout=" + std::to_string(busy_s));
     else
       sql.open(soci::postgresql, where);
   }
@@ -209,6 +209,7 @@ struct Store::Inside {
     if (is_sqlite) {
       std::string mode;
       sql << "PRAGMA journal_mode=WAL", soci::into(mode);
+      sql << "PRAGMA synchronous=FULL";
       sql << "PRAGMA foreign_keys=ON";
     } else {
       sql << "SET synchronous_commit = on";
