@@ -5,6 +5,7 @@
 #include "cli/options.h"
 #include "cli/passphrase.h"
 #include "cli/record_run.h"
+#include "cli/record_work.h"
 #include "clock/instant.h"
 #include "records/key_file.h"
 #include "records/ledger_json.h"
@@ -18,7 +19,6 @@
 
 #include <boost/program_options.hpp>
 
-#include <charconv>
 #include <chrono>
 #include <filesystem>
 #include <functional>
@@ -51,48 +51,10 @@ po::options_description options_of_record(const Words& words) {
   return all;
 }
 
-/// What one kind of work is given.
-struct Work {
-  const Given& given;
-  const Words& words;
-  const TableFiles& tables;
-
-  [[nodiscard]] std::string needed(const char* option, const char* remedy) const {
-    if (!given.has(option) || trimmed_text(given.text(option)).empty())
-      refuse_option(option, "it is needed here", remedy);
-    return given.text(option);
-  }
-  [[nodiscard]] std::string ledger() const {
-    return needed("ledger", "write for example --ledger farm.ledger");
-  }
-  [[nodiscard]] std::string key_path() const { return needed("key", "write for example --key farm.key"); }
-  [[nodiscard]] Signer signer() const {
-    return {trimmed_text(needed("by", "write for example --by \"Ana Example\"")), Meaning::authorship};
-  }
-};
-
-Instant now() {
-  return std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
-}
-
-Entry entry_now(const Signer& signer, EntryKind kind) {
-  Entry entry;
-  entry.kind = kind;
-  entry.event_at = {now(), 0};
-  entry.entered_at = entry.event_at;
-  entry.who = signer;
-  return entry;
-}
-
-SigningKey signing_key(const Work& work) {
-  return read_key_file(work.key_path(),
-                       [&] { return asked_passphrase(work.words.text("record_ask_passphrase")); });
-}
-
-int start(const Work& work, const std::vector<std::string>&) {
-  const std::string where = work.ledger();
-  const std::string key_path = work.key_path();
-  const Entry first = entry_now(work.signer(), EntryKind::key);
+int start(const RecordWork& work) {
+  const std::string where = needed_option(work, "ledger", "write for example --ledger farm.ledger");
+  const std::string key_path = needed_option(work, "key", "write for example --key farm.key");
+  const Entry first = entry_now(signer_of(work, Meaning::authorship), EntryKind::key);
   const SigningKey key = SigningKey::make();
   // The key first: a ledger without its key is of no use, a key without a ledger does no harm.
   if (work.given.has("passphrase")) {
@@ -127,14 +89,14 @@ std::string verdict_of(const RunReport& report, const Words& words) {
   return words.text(key);
 }
 
-int add(const Work& work, const std::vector<std::string>& operands) {
-  if (operands.empty())
+int add(const RecordWork& work) {
+  if (work.operands.empty())
     throw UserError(
         usage("record add needs a run file", "write for example coldbag record add tonight/run.toml"));
-  const Signer signer = work.signer();
-  Store store = Store::open(work.ledger());
+  const Signer signer = signer_of(work, Meaning::authorship);
+  Store store = opened_ledger(work);
   const SigningKey key = signing_key(work);
-  for (const std::string& path : operands) {
+  for (const std::string& path : work.operands) {
     const JudgedRun run = judge_to_keep(path, work.given, work.words, work.tables);
     Entry entry = entry_now(signer, EntryKind::run);
     entry.event_at = began(run.report);
@@ -148,15 +110,7 @@ int add(const Work& work, const std::vector<std::string>& operands) {
   return 0;
 }
 
-std::optional<std::int64_t> day_option(const Given& given, const char* option) {
-  if (!given.has(option)) return std::nullopt;
-  const auto day = parse_iso_time(given.text(option));
-  if (!day)
-    refuse_option(option, "\"" + given.text(option) + "\" is no date", "write for example 2026-03-01");
-  return day->wall.us;
-}
-
-int list(const Work& work, const std::vector<std::string>&) {
+int list(const RecordWork& work) {
   RowFilter filter;
   for (const auto& [option, into] : std::map<std::string, std::string*>{{"kind", &filter.kind},
                                                                         {"run", &filter.run},
@@ -166,23 +120,16 @@ int list(const Work& work, const std::vector<std::string>&) {
     *into = work.given.text(option);
   filter.from_us = day_option(work.given, "from");
   filter.before_us = day_option(work.given, "before");
-  print(screen_text(ledger_list_blocks(Store::open(work.ledger()).list(filter), work.words)));
+  print(screen_text(ledger_list_blocks(opened_ledger(work).list(filter), work.words)));
   return 0;
 }
 
-int show(const Work& work, const std::vector<std::string>& operands) {
-  const Store store = Store::open(work.ledger());
-  if (operands.size() != 1)
+int show(const RecordWork& work) {
+  const Store store = opened_ledger(work);
+  if (work.operands.size() != 1)
     throw UserError(
         usage("record show needs the number of an entry", "write for example coldbag record show 12"));
-  std::uint64_t number = 0;
-  const std::string& text = operands.front();
-  const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), number);
-  const auto row =
-      fault == std::errc{} && end == text.data() + text.size() ? store.row(number) : std::nullopt;
-  if (!row)
-    throw UserError(
-        usage("there is no entry \"" + text + "\" in this ledger", "coldbag record list shows them"));
+  const auto row = store.row(entry_number(store, work.operands.front()));
   print(screen_text(entry_blocks(*row, entry_of(*row), work.words)));
   return 0;
 }
@@ -199,8 +146,8 @@ std::vector<TreeHead> seals_of(const Given& given) {
   return seals;
 }
 
-int verify(const Work& work, const std::vector<std::string>&) {
-  const Store store = Store::open(work.ledger());
+int verify(const RecordWork& work) {
+  const Store store = opened_ledger(work);
   const bool recomputes = work.given.has("recompute");
   LookAtEntry look;
   if (recomputes)
@@ -213,8 +160,8 @@ int verify(const Work& work, const std::vector<std::string>&) {
   return check.fault ? broken_status : 0;
 }
 
-int seal(const Work& work, const std::vector<std::string>&) {
-  const LedgerCheck check = verify_ledger(Store::open(work.ledger()), seals_of(work.given), {});
+int seal(const RecordWork& work) {
+  const LedgerCheck check = verify_ledger(opened_ledger(work), seals_of(work.given), {});
   if (check.fault) {
     print(screen_text(ledger_check_blocks(check, false, false, work.words)));
     return broken_status;
@@ -223,7 +170,7 @@ int seal(const Work& work, const std::vector<std::string>&) {
   return 0;
 }
 
-using Does = int (*)(const Work& work, const std::vector<std::string>& operands);
+using Does = int (*)(const RecordWork& work);
 const std::map<std::string, Does> works{{"start", start}, {"add", add},       {"list", list},
                                         {"show", show},   {"verify", verify}, {"seal", seal}};
 
@@ -253,7 +200,7 @@ int record_command(const std::vector<std::string>& arguments) {
   operands.erase(operands.begin());
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given, operands.empty() ? "" : operands.front());
-  return found->second({given, words, tables}, operands);
+  return found->second({given, words, tables, std::move(operands)});
 }
 
 } // namespace coldbag

@@ -76,9 +76,9 @@ void check_references(const Entry& entry, Complaints& complaints) {
 } // namespace
 
 std::string_view word(EntryKind kind) {
-  constexpr std::array<std::string_view, 10> words = {
-      "run",     "amendment",   "review", "disposition", "deviation", "corrective_action",
-      "outcome", "probe_check", "key",    "import"};
+  constexpr std::array<std::string_view, 12> words = {
+      "run",     "amendment",   "review", "disposition", "deviation",   "corrective_action",
+      "outcome", "probe_check", "key",    "import",      "inoculation", "spore_strip"};
   return word_of(words, kind);
 }
 

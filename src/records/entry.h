@@ -23,6 +23,8 @@ enum class EntryKind {
   probe_check,       ///< a probe beside a known temperature
   key,               ///< a key, or the one that follows it
   imported,          ///< "import": from records kept elsewhere
+  inoculation,       ///< bags handed to the clean room, and the lot they are from then on
+  spore_strip,       ///< strips of spores that went through a run, and some that did not
 };
 
 /// What a signature stands for (21 CFR 11.50 names these four).

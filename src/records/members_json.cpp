@@ -55,6 +55,16 @@ std::optional<std::uint64_t> Members::count(const std::string& key) {
   return std::nullopt;
 }
 
+std::map<std::string, std::string> Members::texts(const std::string& key) {
+  std::map<std::string, std::string> out;
+  const Json* found = object(key);
+  if (found == nullptr) return out;
+  Members each(complaints_, *found, path_of(key));
+  for (const auto& [name, value] : found->items())
+    out[name] = each.text(name).value_or("");
+  return out;
+}
+
 void Members::complain(const std::string& key, std::string problem, std::string remedy) {
   complaints_.all.push_back({Trouble::bad_data,
                              {complaints_.source_name, 0, 0, path_of(key)},

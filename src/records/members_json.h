@@ -6,6 +6,7 @@
 #include <nlohmann/json_fwd.hpp>
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
@@ -32,6 +33,8 @@ class Members {
   [[nodiscard]] std::optional<std::string> text(const std::string& key);
   /// At most most_json_count.
   [[nodiscard]] std::optional<std::uint64_t> count(const std::string& key);
+  /// An object of texts alone; empty where it is anything else, which is complained of.
+  [[nodiscard]] std::map<std::string, std::string> texts(const std::string& key);
   /// Complains of what stands at `key`.
   void complain(const std::string& key, std::string problem, std::string remedy);
   [[nodiscard]] std::string path_of(const std::string& key) const;

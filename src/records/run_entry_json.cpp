@@ -70,7 +70,8 @@ std::string run_content_json(const RunContent& content) {
                              {"treatment", content.treatment},
                              {"verdict", content.verdict},
                              {"report", read_exact_json("report", content.report)},
-                             {"files", std::move(files)}});
+                             {"files", std::move(files)},
+                             {"fields", content.fields}});
 }
 
 RunContent read_run_content(std::string_view source_name, std::string_view json) {
@@ -93,6 +94,7 @@ RunContent read_run_content(std::string_view source_name, std::string_view json)
       file.done();
       out.files.push_back(std::move(use));
     }
+  out.fields = members.texts("fields");
   members.done();
   throw_if_any(std::move(complaints));
   return out;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "records/entry.h"
+#include "records/fields.h"
 
 #include <string>
 #include <string_view>
@@ -24,6 +25,7 @@ struct RunContent {
   std::string verdict; ///< "PASS", or "" where nothing was judged
   std::string report;  ///< JSON of the report
   std::vector<RunFileUse> files;
+  FieldTexts fields; ///< what a person stated beside the files
 };
 
 /// In canonical JSON.

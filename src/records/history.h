@@ -1,0 +1,51 @@
+// A ledger as the years of runs it tells of: runs with what was stated about each later.
+#pragma once
+
+#include "records/entry.h"
+#include "records/run_entry_json.h"
+#include "records/statement_json.h"
+#include "records/store.h"
+
+#include <cstdint>
+#include <vector>
+
+namespace coldbag {
+
+struct KeptRun {
+  std::uint64_t number = 0;
+  EntryId id{};
+  ClockedInstant event_at;
+  ClockedInstant entered_at;
+  Signer who;
+  RunContent content;
+  std::vector<Attachment> attachments;
+  FieldTexts fields; ///< as given with the run, and over them those of its amendments, oldest first
+};
+
+struct KeptStatement {
+  std::uint64_t number = 0;
+  EntryKind kind = EntryKind::review;
+  ClockedInstant event_at;
+  ClockedInstant entered_at;
+  Signer who;
+  std::vector<std::uint64_t> about; ///< numbers of what it refers to
+  Statement statement;
+};
+
+struct History {
+  std::vector<KeptRun> runs; ///< in the order of their entries
+  std::vector<KeptStatement> statements;
+};
+
+/// Reads every entry of a run or a statement; those of keys and imports are passed over. Nothing is verified.
+/// Throws UserError as the store does, and where an entry cannot be read.
+[[nodiscard]] History read_history(const Store& store);
+
+/// The run with this entry's number, nullptr where there is none.
+[[nodiscard]] const KeptRun* run_of(const History& history, std::uint64_t number);
+
+/// The runs a statement is about, also by what it refers to: an action on a deviation is about the
+/// deviation's run.
+[[nodiscard]] std::vector<std::uint64_t> runs_about(const History& history, const KeptStatement& statement);
+
+} // namespace coldbag
