@@ -115,15 +115,18 @@ std::string help_of_record(const Words& words, const po::options_description& de
                    described);
 }
 
+std::string about_entry(const std::string& work) {
+  if (work == "add") return " RUN.toml | LOG.csv ...";
+  return work == "probe-check" ? "" : " NUMBER ...";
+}
+
 std::string help_of_entry(const std::string& work, const Words& words,
                           const po::options_description& described) {
-  const std::string about = work == "add"           ? "RUN.toml | LOG.csv ..."
-                            : work == "probe-check" ? ""
-                                                    : "NUMBER ...";
-  return help_text({{"coldbag record " + work + " " + about + " --ledger FILE --key FILE --by NAME ..."},
-                    words.text(key_of_name("help_says_record", work)),
-                    ""},
-                   described);
+  return help_text(
+      {{"coldbag record " + work + about_entry(work) + " --ledger FILE --key FILE --by NAME ..."},
+       words.text(key_of_name("help_says_record", work)),
+       ""},
+      described);
 }
 
 } // namespace

@@ -29,7 +29,7 @@ struct KeptParts {
 
 KeptParts parts_of(const Store& store, std::uint64_t number) {
   const Entry entry = entry_of(*store.row(number));
-  return {read_run_content("entry " + std::to_string(number), entry.content), entry.attachments};
+  return {read_run_content("entry", entry.content), entry.attachments};
 }
 
 /// A ledger from which one thread at a time reads.
