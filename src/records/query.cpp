@@ -236,11 +236,11 @@ std::vector<std::uint64_t> runs_since_good_check(const History& history, std::st
   return numbers;
 }
 
-std::vector<ProbeCheck> checks_of_probe(const History& history, std::string_view probe) {
-  std::vector<ProbeCheck> checks;
+std::vector<StatedCheck> checks_of_probe(const History& history, std::string_view probe) {
+  std::vector<StatedCheck> checks;
   for (const KeptStatement& kept : history.statements)
     if (kept.kind == EntryKind::probe_check && text_of(kept, "probe") == probe)
-      if (auto check = check_stated(kept)) checks.push_back(std::move(*check));
+      if (auto check = check_stated(kept)) checks.push_back({std::string(probe), std::move(*check)});
   return checks;
 }
 

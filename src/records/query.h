@@ -2,8 +2,8 @@
 // was in. Pure: of a history that was read.
 #pragma once
 
-#include "farm/probe.h"
 #include "records/history.h"
+#include "run/run_input.h"
 #include "tables/edition.h"
 
 #include <cstdint>
@@ -70,7 +70,7 @@ struct LastCheck {
                                                                std::string_view probe);
 
 /// Every check of this probe in the ledger, as the engine takes it.
-[[nodiscard]] std::vector<ProbeCheck> checks_of_probe(const History& history, std::string_view probe);
+[[nodiscard]] std::vector<StatedCheck> checks_of_probe(const History& history, std::string_view probe);
 /// When it was last found good; nothing where it never was.
 [[nodiscard]] std::optional<WallTime> last_good_check(const History& history, std::string_view probe);
 
