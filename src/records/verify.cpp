@@ -25,9 +25,11 @@ class Verifier {
 
   LedgerCheck check() {
     try {
-      store_.each_row(0, [&](const LedgerRow& row, const RowSubject& subject) { take(row, subject); });
-      check_seals_beyond();
-      check_files_left();
+      store_.at_one_moment([&] {
+        store_.each_row(0, [&](const LedgerRow& row, const RowSubject& subject) { take(row, subject); });
+        check_seals_beyond();
+        check_files_left();
+      });
     } catch (Found& found) {
       out_.fault = std::move(found.fault);
     }
