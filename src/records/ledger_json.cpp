@@ -5,6 +5,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include <string>
+
 namespace coldbag {
 
 namespace {
@@ -13,7 +15,9 @@ using Json = nlohmann::json;
 
 std::string text_member(const Json& content, const char* key) {
   const auto found = content.find(key);
-  return found != content.end() && found->is_string() ? found->get<std::string>() : "";
+  std::string text = found != content.end() && found->is_string() ? found->get<std::string>() : "";
+  std::erase(text, '\0'); // no text of PostgreSQL holds one
+  return text;
 }
 
 } // namespace

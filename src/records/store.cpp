@@ -292,7 +292,16 @@ struct Store::Inside {
       // More settings here would leave an open file behind where it is no database.
       sql.open(soci::sqlite3, "dbname=\"" + where + "\" timeout=" + std::to_string(busy_s));
     else
+      connect();
+  }
+
+  void connect() {
+    try {
       sql.open(soci::postgresql, where);
+    } catch (const soci::soci_error& fault) {
+      throw refused(Trouble::no_input, where, "the database cannot be reached: \"" + words_of(fault) + "\"",
+                    "see whether it runs, and whether its name, user and password are right");
+    }
   }
 
   [[nodiscard]] const Engine& engine() const { return is_sqlite ? sqlite_engine() : postgresql_engine(); }
