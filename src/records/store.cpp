@@ -7,6 +7,8 @@
 #include <soci/soci.h>
 #include <soci/sqlite3/soci-sqlite3.h>
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <array>
 #include <filesystem>
@@ -60,13 +62,14 @@ bool says(const std::string& what, std::string_view words) {
 }
 
 /// What went wrong, whichever engine says it.
-enum class Ailment { full, not_written, read_only, held, no_ledger, no_right, lost, other };
+enum class Ailment { full, not_written, not_opened, read_only, held, no_ledger, no_right, lost, other };
 
 /// SQLite has the same words everywhere.
 Ailment sqlite_ailment(const std::string& what) {
   if (says(what, "disk is full")) return Ailment::full;
   if (says(what, "disk I/O error")) return Ailment::not_written;
-  if (says(what, "readonly") || says(what, "unable to open")) return Ailment::read_only;
+  if (says(what, "unable to open")) return Ailment::not_opened;
+  if (says(what, "readonly")) return Ailment::read_only;
   if (says(what, "locked") || says(what, "busy")) return Ailment::held;
   if (says(what, "not a database") || says(what, "malformed")) return Ailment::no_ledger;
   return Ailment::other;
@@ -103,6 +106,9 @@ UserError of_database(const std::string& where, const soci::soci_error& fault) {
   case Ailment::not_written:
     return refused(Trouble::io, where, "the disk did not take it, and nothing was added",
                    "look whether it is full, or the file may not grow, and try again");
+  case Ailment::not_opened:
+    return refused(Trouble::cannot_write, where, "the file cannot be opened, and nothing was added",
+                   "give the right to read and write it, and the same for its folder");
   case Ailment::read_only:
     return refused(Trouble::cannot_write, where, "the ledger can only be read, and nothing was added",
                    "give the right to write to the file and its folder");
@@ -280,6 +286,22 @@ class Transaction {
   bool is_done_ = false;
 };
 
+/// Whether nothing can be written beside it, and nobody writes: on a disk for reading, or somebody else's.
+bool is_only_read(const std::string& path) {
+  if (!std::filesystem::exists(path) || std::filesystem::exists(path + "-wal")) return false;
+  const std::filesystem::path folder = std::filesystem::absolute(path).parent_path();
+  return access(path.c_str(), W_OK) != 0 || access(folder.c_str(), W_OK) != 0;
+}
+
+/// The name by which SQLite reads a file as it lies there; else it wants to write a second one, and may leave
+/// it behind ("Uniform Resource Identifiers" in its manual).
+std::string at_rest(const std::string& path) {
+  std::string name = "file:";
+  for (const char c : path)
+    name += c == '%' ? "%25" : c == '?' ? "%3f" : c == '#' ? "%23" : std::string(1, c);
+  return name + "?immutable=1";
+}
+
 } // namespace
 
 struct Store::Inside {
@@ -290,7 +312,8 @@ struct Store::Inside {
   explicit Inside(const std::string& place) : where(place), is_sqlite(!is_postgresql(place)) {
     if (is_sqlite)
       // More settings here would leave an open file behind where it is no database.
-      sql.open(soci::sqlite3, "dbname=\"" + where + "\" timeout=" + std::to_string(busy_s));
+      sql.open(soci::sqlite3, "dbname=\"" + (is_only_read(where) ? at_rest(where) : where) +
+                                  "\" timeout=" + std::to_string(busy_s));
     else
       connect();
   }
@@ -307,6 +330,7 @@ struct Store::Inside {
   [[nodiscard]] const Engine& engine() const { return is_sqlite ? sqlite_engine() : postgresql_engine(); }
 
   void set_up() const {
+    if (is_sqlite && is_only_read(where)) return;
     for (const char* setting : engine().settings)
       sql << setting;
   }

@@ -20,7 +20,7 @@ program, append = (str(pathlib.Path(path).resolve()) for path in sys.argv[1:])
 long_run = "COLDBAG_LONG" in os.environ
 KILLS_A_LEDGER = 25
 LEDGERS = 20 if long_run else 1
-LATEST_S = 0.15
+LATEST_S = 0.1
 faults = []
 
 
@@ -51,21 +51,24 @@ def wait_for_server(where):
     raise RuntimeError("the server did not come back")
 
 
-def killed_writer(where, seed, chance, at_the_server):
-    """The numbers that it said were added before it was killed."""
-    with subprocess.Popen([append, where, "1000000", str(seed)], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-                          text=True) as writer:
+def killed_writer(where, said, seed, chance, at_the_server):
+    """The numbers that it said, in a file, were added before it was killed."""
+    with open(said, "w", encoding="ascii") as numbers, subprocess.Popen(
+            [append, where, "1000000", str(seed)], stdout=numbers, stderr=subprocess.PIPE, text=True) as writer:
+        # Every other one while it gets ready or begins, the rest at work, however slow the machine.
+        while seed % 2 == 0 and said.stat().st_size == 0 and writer.poll() is None:
+            time.sleep(0.001)
         time.sleep(chance.uniform(0, LATEST_S))
         if at_the_server:
             kill_server_process(where)
         else:
             writer.kill()
-        said, fault = writer.communicate(timeout=60)
+        _, fault = writer.communicate(timeout=60)
         if at_the_server:
             wait_for_server(where)
             expect(f"a writer whose server is gone says so: {fault}", "was lost" in fault or "cannot be reached" in fault)
         expect(f"the writer came to no end of its own: {fault}", writer.returncode != 0)
-        return [int(line) for line in said.split("\n")[:-1]]
+    return [int(line) for line in said.read_text(encoding="ascii").split("\n")[:-1]]
 
 
 def try_one(kept, name, seed):
@@ -74,7 +77,7 @@ def try_one(kept, name, seed):
     appended(where, 1, seed, "make")
     count, told = 2, 0
     for kill in range(KILLS_A_LEDGER):
-        numbers = killed_writer(where, (seed - 20260000) * 1000 + kill, chance,
+        numbers = killed_writer(where, kept.folder / "said", (seed - 20260000) * 1000 + kill, chance,
                                 ledgers.is_on_postgresql and long_run and kill % 10 == 9)
         told += len(numbers)
         there = kept.numbers(name)
@@ -90,7 +93,7 @@ def try_one(kept, name, seed):
                    done.returncode == 0 and f"{count} entries" in done.stdout)
     appended(where, 1, seed + 1)
     expect("the last one was added", len(kept.numbers(name)) == count + 1)
-    expect(f"writers got to work before they were killed: {told}", told > KILLS_A_LEDGER)
+    expect(f"writers got to work before they were killed: {told}", told >= KILLS_A_LEDGER // 2)
 
 
 with tempfile.TemporaryDirectory() as folder:
