@@ -4,6 +4,7 @@
 #include "cli/option_group.h"
 #include "cli/options.h"
 #include "cli/passphrase.h"
+#include "cli/record_export.h"
 #include "cli/record_run.h"
 #include "cli/record_work.h"
 #include "clock/instant.h"
@@ -44,6 +45,7 @@ po::options_description options_of_record(const Words& words) {
       .text("treatment", "record-treatment");
   which.text("verdict").text("from", "record-from").text("before", "record-before");
   OptionGroup looked(words, "record_looked");
+  looked.text("to", "record-to");
   looked.texts("seal").flag("recompute").text("tables").text("language").flag("help,h");
   po::options_description all;
   for (const OptionGroup* group : {&where, &which, &looked})
@@ -171,8 +173,9 @@ int seal(const RecordWork& work) {
 }
 
 using Does = int (*)(const RecordWork& work);
-const std::map<std::string, Does> works{{"start", start}, {"add", add},       {"list", list},
-                                        {"show", show},   {"verify", verify}, {"seal", seal}};
+const std::map<std::string, Does> works{{"start", start},         {"add", add},       {"list", list},
+                                        {"show", show},           {"verify", verify}, {"seal", seal},
+                                        {"export", record_export}};
 
 } // namespace
 
@@ -196,7 +199,7 @@ int record_command(const std::vector<std::string>& arguments) {
   if (found == works.end())
     throw UserError(usage(operands.empty() ? "record needs to know what to do"
                                            : "record does not know \"" + operands.front() + "\"",
-                          "one of: add, list, seal, show, start, verify"));
+                          "one of: add, export, list, seal, show, start, verify"));
   operands.erase(operands.begin());
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given, operands.empty() ? "" : operands.front());
