@@ -41,7 +41,8 @@ leaf_of() {
 }
 
 all_listed() {
-  [ "$(find . -type f ! -path ./sha256sums | wc -l)" -eq "$(wc -l <sha256sums)" ] && sha256sum -c sha256sums
+  count=$(find . -type f ! -path ./sha256sums | wc -l)
+  [ "$count" -eq "$(wc -l <sha256sums)" ] && [ "$count" -eq "$(sha256sum -c sha256sums | grep -c ': OK$')" ]
 }
 
 # proof FOLDER: from the leaf up to the root, by RFC 6962 and RFC 9162. Leaves size and root.

@@ -24,7 +24,7 @@ constexpr std::array steps{
     Step{"export_step_sums", "sha256sum -c sha256sums\n"},
     Step{"export_step_leaf", "printf '\\000' | cat - entry.json | sha256sum\n"},
     Step{"export_step_files", "sha256sum files/*\n"
-                              "sed 's/\\],\"content\":.*//; s/[{]/\\n/g' entry.json\n"},
+                              "sed 's/\\],\"content\":.*//; s/[{]/\\n/g' entry.json; echo\n"},
     Step{"export_step_proof", "bytes() { printf '%b' \"$(printf '\\\\0%03o' $(\n"
                               "  printf '%s' \"$1\" | sed 's/../0x& /g'))\"; }\n"
                               "now=$(printf '\\000' | cat - entry.json | sha256sum | cut -c 1-64)\n"
