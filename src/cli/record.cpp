@@ -4,6 +4,7 @@
 #include "cli/option_group.h"
 #include "cli/options.h"
 #include "cli/passphrase.h"
+#include "cli/record_csv.h"
 #include "cli/record_export.h"
 #include "cli/record_run.h"
 #include "cli/record_work.h"
@@ -45,7 +46,7 @@ po::options_description options_of_record(const Words& words) {
       .text("treatment", "record-treatment");
   which.text("verdict").text("from", "record-from").text("before", "record-before");
   OptionGroup looked(words, "record_looked");
-  looked.text("to", "record-to");
+  looked.text("to", "record-to").text("csv", "record-csv");
   looked.texts("seal").flag("recompute").text("tables").text("language").flag("help,h");
   po::options_description all;
   for (const OptionGroup* group : {&where, &which, &looked})
@@ -122,6 +123,7 @@ int list(const RecordWork& work) {
     *into = work.given.text(option);
   filter.from_us = day_option(work.given, "from");
   filter.before_us = day_option(work.given, "before");
+  if (work.given.has("csv")) return list_csv(work, filter);
   print(screen_text(ledger_list_blocks(opened_ledger(work).list(filter), work.words)));
   return 0;
 }
