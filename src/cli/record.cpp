@@ -4,6 +4,7 @@
 #include "cli/option_group.h"
 #include "cli/options.h"
 #include "cli/passphrase.h"
+#include "cli/record_copy.h"
 #include "cli/record_csv.h"
 #include "cli/record_export.h"
 #include "cli/record_run.h"
@@ -175,9 +176,15 @@ int seal(const RecordWork& work) {
 }
 
 using Does = int (*)(const RecordWork& work);
-const std::map<std::string, Does> works{{"start", start},         {"add", add},       {"list", list},
-                                        {"show", show},           {"verify", verify}, {"seal", seal},
-                                        {"export", record_export}};
+const std::map<std::string, Does> works{{"start", start},
+                                        {"add", add},
+                                        {"list", list},
+                                        {"show", show},
+                                        {"verify", verify},
+                                        {"seal", seal},
+                                        {"export", record_export},
+                                        {"backup", record_backup},
+                                        {"copy", record_copy}};
 
 } // namespace
 
@@ -201,7 +208,7 @@ int record_command(const std::vector<std::string>& arguments) {
   if (found == works.end())
     throw UserError(usage(operands.empty() ? "record needs to know what to do"
                                            : "record does not know \"" + operands.front() + "\"",
-                          "one of: add, export, list, seal, show, start, verify"));
+                          "one of: add, backup, copy, export, list, seal, show, start, verify"));
   operands.erase(operands.begin());
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given, operands.empty() ? "" : operands.front());

@@ -81,28 +81,29 @@ void refuse_what_is_there(const std::string& path) {
   if (fs::exists(fs::symlink_status(path, none))) refuse_there(path);
 }
 
-void write_new_folder(const std::string& path, const std::vector<KeptFile>& files) {
+void write_whole(const std::string& path, const std::function<void(const std::string& beside)>& write) {
   refuse_what_is_there(path);
   const Beside beside(path);
-  const fs::path whole = beside.folder() / "whole"; // with the rights that new folders get
-  std::error_code fault;
-  fs::create_directory(whole, fault);
-  for (const KeptFile& file : files) {
-    const fs::path to = whole / file.name;
-    fs::create_directories(to.parent_path(), fault);
-    write_new_file(to.string(), file.bytes);
-  }
+  const fs::path whole = beside.folder() / "whole"; // with the rights that new ones get
+  write(whole.string());
   put_in_place(whole, path);
   keep_folder(fs::path(path).parent_path());
 }
 
+void write_new_folder(const std::string& path, const std::vector<KeptFile>& files) {
+  write_whole(path, [&](const std::string& whole) {
+    std::error_code fault;
+    fs::create_directory(whole, fault);
+    for (const KeptFile& file : files) {
+      const fs::path to = fs::path(whole) / file.name;
+      fs::create_directories(to.parent_path(), fault);
+      write_new_file(to.string(), file.bytes);
+    }
+  });
+}
+
 void write_whole_file(const std::string& path, std::string_view bytes) {
-  refuse_what_is_there(path);
-  const Beside beside(path);
-  const fs::path whole = beside.folder() / "whole";
-  write_new_file(whole.string(), bytes);
-  put_in_place(whole, path);
-  keep_folder(fs::path(path).parent_path());
+  write_whole(path, [&](const std::string& whole) { write_new_file(whole, bytes); });
 }
 
 } // namespace coldbag
