@@ -6,6 +6,8 @@
 #include "cli/options.h"
 #include "cli/record_add.h"
 #include "cli/record_again.h"
+#include "cli/record_copy.h"
+#include "cli/record_export.h"
 #include "cli/record_ledger.h"
 #include "cli/record_questions.h"
 #include "cli/record_state.h"
@@ -40,7 +42,7 @@ po::options_description options_of_record(const Words& words) {
       .text("treatment", "record-treatment");
   which.text("verdict").text("from", "record-from").text("before", "record-before").flag("open");
   OptionGroup looked(words, "record_looked");
-  looked.texts("seal").flag("recompute");
+  looked.texts("seal").flag("recompute").text("to", "record-to").text("csv", "record-csv");
   OptionGroup later(words, "record_later");
   later.text("rule")
       .text("probe", "record-probe")
@@ -83,9 +85,21 @@ std::string tables_named(const std::vector<std::string>& arguments) {
 
 using Does = int (*)(const RecordWork& work);
 const std::map<std::string, Does> works{
-    {"start", start_ledger}, {"add", add_runs}, {"list", list_ledger},        {"show", show_entry},
-    {"verify", verify},      {"seal", seal},    {"key", change_key},          {"due", due},
-    {"keep", keep},          {"trace", trace},  {"judge-again", judge_again}, {"affected", affected},
+    {"start", start_ledger},
+    {"add", add_runs},
+    {"list", list_ledger},
+    {"show", show_entry},
+    {"verify", verify},
+    {"seal", seal},
+    {"key", change_key},
+    {"due", due},
+    {"keep", keep},
+    {"trace", trace},
+    {"judge-again", judge_again},
+    {"affected", affected},
+    {"export", record_export},
+    {"backup", record_backup},
+    {"copy", record_copy},
 };
 
 std::string all_works() {
@@ -103,7 +117,8 @@ std::string help_of_record(const Words& words, const po::options_description& de
   return help_text({{"coldbag record start|add|list|show|verify|seal|key --ledger FILE ...",
                      "coldbag record review|decide|deviation|remedy|inoculate|outcome|",
                      "  spore-strip|amend NUMBER ...; probe-check ... (each has its --help)",
-                     "coldbag record due|trace|affected|keep|judge-again --ledger FILE ..."},
+                     "coldbag record due|trace|affected|keep|judge-again --ledger FILE ...",
+                     "coldbag record export NUMBER|backup|copy --ledger FILE --to PLACE"},
                     words.text("help_says_record"),
                     R"(  coldbag record start --ledger farm.ledger --key farm.key --by "Ana Example"
   coldbag record add tonight/run.toml --ledger farm.ledger --key farm.key \
