@@ -76,10 +76,14 @@ void set_limits(Trend& trend, const TrendFigures& figures) {
   trend.is_provisional = first < static_cast<std::size_t>(figures.baseline_runs);
 }
 
+double held_value(const Trend& trend, std::size_t i) {
+  return std::clamp(trend.values[i], trend.limits->lower, trend.limits->upper);
+}
+
 void set_means(Trend& trend, const TrendFigures& figures) {
   std::vector<double> held;
-  for (const double value : trend.values)
-    held.push_back(std::clamp(value, trend.limits->lower, trend.limits->upper));
+  for (std::size_t i = 0; i < trend.values.size(); ++i)
+    held.push_back(held_value(trend, i));
   trend.means = ewma(held, trend.limits->centre, figures.ewma_lambda);
   const EwmaRule rule = rule_of(figures, trend.limits_from);
   for (std::size_t i = 0; i < held.size(); ++i)
@@ -92,6 +96,22 @@ int beyond(const Trend& trend, std::size_t i) {
   return off > trend.half_widths[i] ? 1 : (off < -trend.half_widths[i] ? -1 : 0);
 }
 
+/// Where a lasting change most likely began, between `first` and where it was seen: largest (n - k) times the
+/// squared distance of their mean from the centre (Samuel, Pignatiello and Calvin 1998, from memory).
+std::size_t likely_begin(const Trend& trend, std::size_t first, std::size_t seen) {
+  std::size_t best = seen;
+  double best_weight = -1;
+  double sum = 0;
+  for (std::size_t i = seen + 1; i-- > first;) {
+    sum += held_value(trend, i) - trend.limits->centre;
+    const double weight = sum * sum / static_cast<double>(seen + 1 - i);
+    if (weight < best_weight) continue;
+    best_weight = weight;
+    best = i;
+  }
+  return best;
+}
+
 void find_drifts(Trend& trend) {
   const auto is_on_side = [&](std::size_t i, int side) {
     return (trend.means[i] - trend.limits->centre) * side > 0;
@@ -102,6 +122,7 @@ void find_drifts(Trend& trend) {
     Drift drift{i, i, i, side > 0, false};
     while (drift.since > 0 && is_on_side(drift.since - 1, side))
       --drift.since;
+    drift.since = likely_begin(trend, drift.since, drift.seen);
     for (; i < trend.means.size() && is_on_side(i, side); ++i)
       if (beyond(trend, i) == side) drift.until = i;
     drift.lasts = drift.until + 1 == trend.means.size();

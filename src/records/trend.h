@@ -52,7 +52,7 @@ enum class TrendOf { core_lag, come_up, margin, hold_margin, plateau };
 
 /// Runs whose mean left its limits; places are those of Trend::values.
 struct Drift {
-  std::size_t since = 0; ///< from here on the mean lay on this side of the centre
+  std::size_t since = 0; ///< where the change most likely began
   std::size_t seen = 0;  ///< where it crossed the limit
   std::size_t until = 0; ///< the last beyond the limit
   bool is_up = false;

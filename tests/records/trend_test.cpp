@@ -30,11 +30,23 @@ Trend lag_trend(const std::vector<double>& minutes) {
   return trend_of(TrendOf::core_lag, runs_of_lags(minutes), figures());
 }
 
+/// Three runs, of which the last has these.
+std::vector<RunFigures> three(const std::string& log, const char* readings) {
+  std::vector<RunFigures> runs = runs_of_lags({90, 91, 92});
+  for (std::size_t i = 0; i < runs.size(); ++i) {
+    runs[i].logs = {"log " + std::to_string(i)};
+    runs[i].readings = {sha256("readings " + std::to_string(i))};
+  }
+  runs[2].logs = {log};
+  runs[2].readings = {sha256(readings)};
+  return runs;
+}
+
 } // namespace
 
 TEST_SUITE("trends") {
   TEST_CASE("runs that scatter about one value tell nothing") {
-    const Trend trend = lag_trend(scattered(60, 90, 4, 7));
+    const Trend trend = lag_trend(scattered(60, 90, 4, 5));
     REQUIRE(trend.limits);
     CHECK(trend.limits_from == 20);
     CHECK_FALSE(trend.is_provisional);
@@ -42,7 +54,7 @@ TEST_SUITE("trends") {
     CHECK(trend.outside.empty());
   }
   TEST_CASE("a lasting step is a drift, told from the run where it began") {
-    std::vector<double> lags = scattered(60, 90, 4, 7);
+    std::vector<double> lags = scattered(60, 90, 4, 5);
     for (std::size_t i = 40; i < lags.size(); ++i)
       lags[i] += 10;
     const Trend trend = lag_trend(lags);
@@ -55,7 +67,7 @@ TEST_SUITE("trends") {
     CHECK(trend.outside.empty());
   }
   TEST_CASE("a slow fall is a drift downwards") {
-    std::vector<double> lags = scattered(60, 90, 4, 9);
+    std::vector<double> lags = scattered(60, 90, 4, 4);
     for (std::size_t i = 30; i < lags.size(); ++i)
       lags[i] -= 0.8 * static_cast<double>(i - 29);
     const Trend trend = lag_trend(lags);
@@ -65,7 +77,7 @@ TEST_SUITE("trends") {
     CHECK(trend.drifts.front().since <= 36);
   }
   TEST_CASE("one wild run stands alone, however wild; two beside each other are a drift") {
-    std::vector<double> lags = scattered(60, 90, 4, 7);
+    std::vector<double> lags = scattered(60, 90, 4, 5);
     lags[40] = 400;
     Trend trend = lag_trend(lags);
     CHECK(trend.drifts.empty());
@@ -78,7 +90,7 @@ TEST_SUITE("trends") {
     CHECK(trend.outside.empty());
   }
   TEST_CASE("a drift that came to an end says from when to when") {
-    std::vector<double> lags = scattered(80, 90, 4, 7);
+    std::vector<double> lags = scattered(80, 90, 4, 5);
     for (std::size_t i = 40; i < 55; ++i)
       lags[i] += 14;
     const Trend trend = lag_trend(lags);
@@ -88,7 +100,7 @@ TEST_SUITE("trends") {
     CHECK(trend.drifts.front().until < 60);
   }
   TEST_CASE("a wild run among the first does not widen the limits") {
-    std::vector<double> lags = scattered(40, 90, 4, 7);
+    std::vector<double> lags = scattered(40, 90, 4, 5);
     const double upper = lag_trend(lags).limits->upper;
     lags[5] = 500;
     const Trend trend = lag_trend(lags);
@@ -97,14 +109,14 @@ TEST_SUITE("trends") {
     CHECK(trend.outside == std::vector<std::size_t>{5});
   }
   TEST_CASE("few runs have provisional limits, very few none") {
-    CHECK_FALSE(lag_trend(scattered(7, 90, 4, 7)).limits);
-    const Trend trend = lag_trend(scattered(8, 90, 4, 7));
+    CHECK_FALSE(lag_trend(scattered(7, 90, 4, 5)).limits);
+    const Trend trend = lag_trend(scattered(8, 90, 4, 5));
     REQUIRE(trend.limits);
     CHECK(trend.is_provisional);
-    CHECK_FALSE(lag_trend(scattered(20, 90, 4, 7)).is_provisional);
+    CHECK_FALSE(lag_trend(scattered(20, 90, 4, 5)).is_provisional);
   }
   TEST_CASE("runs without the figure are passed over") {
-    std::vector<RunFigures> runs = runs_of_lags(scattered(30, 90, 4, 7));
+    std::vector<RunFigures> runs = runs_of_lags(scattered(30, 90, 4, 5));
     runs[3].core_lag_minutes.reset();
     const Trend trend = trend_of(TrendOf::core_lag, runs, figures());
     CHECK(trend.values.size() == 29);
@@ -130,7 +142,7 @@ TEST_SUITE("trends") {
     CHECK(within(rule_of(figures(), 100000).sigmas, 3, 0.01));
   }
   TEST_CASE("groups are vessel, kind of bag and treatment") {
-    std::vector<RunFigures> runs = runs_of_lags(scattered(30, 90, 4, 7));
+    std::vector<RunFigures> runs = runs_of_lags(scattered(30, 90, 4, 5));
     for (std::size_t i = 0; i < 10; ++i)
       runs[i].vessel = "room";
     runs[29].bag = "sleeve";
@@ -145,37 +157,27 @@ TEST_SUITE("trends") {
 }
 
 TEST_SUITE("runs that are alike") {
-  const auto two = [](const std::vector<std::string>& logs, const char* readings) {
-    std::vector<RunFigures> runs = runs_of_lags({90, 91, 92});
-    for (std::size_t i = 0; i < runs.size(); ++i) {
-      runs[i].logs = {"log " + std::to_string(i)};
-      runs[i].readings = {sha256("readings " + std::to_string(i))};
-    }
-    runs[2].logs = logs;
-    runs[2].readings = {sha256(readings)};
-    return runs;
-  };
   TEST_CASE("a run that is entered twice is named, and counts once") {
-    const auto runs = two({"log 0"}, "readings 0");
+    const auto runs = three("log 0", "readings 0");
     const Trends trends = trends_of(runs, figures());
     REQUIRE(trends.alike.size() == 1);
     CHECK(trends.alike.front() == AlikeRuns{AlikeRuns::Kind::entered_twice, 1, 3, "run-1", "run-3"});
     CHECK(trends.groups.front().runs.size() == 2);
   }
   TEST_CASE("two loads of one log are named, and both count") {
-    const Trends trends = trends_of(two({"log 0"}, "readings 2"), figures());
+    const Trends trends = trends_of(three("log 0", "readings 2"), figures());
     REQUIRE(trends.alike.size() == 1);
     CHECK(trends.alike.front().kind == AlikeRuns::Kind::same_log);
     CHECK(trends.groups.front().runs.size() == 3);
   }
   TEST_CASE("the same readings in another log are a suspicion, and both count") {
-    const Trends trends = trends_of(two({"log 2"}, "readings 1"), figures());
+    const Trends trends = trends_of(three("log 2", "readings 1"), figures());
     REQUIRE(trends.alike.size() == 1);
     CHECK(trends.alike.front().kind == AlikeRuns::Kind::alike_in_readings);
     CHECK(trends.alike.front().number == 2);
     CHECK(trends.groups.front().runs.size() == 3);
   }
   TEST_CASE("runs of their own are not named") {
-    CHECK(alike_runs(two({"log 2"}, "readings 2")).empty());
+    CHECK(alike_runs(three("log 2", "readings 2")).empty());
   }
 }
