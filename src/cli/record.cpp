@@ -5,6 +5,7 @@
 #include "cli/options.h"
 #include "cli/passphrase.h"
 #include "cli/record_run.h"
+#include "cli/record_trends.h"
 #include "cli/record_work.h"
 #include "clock/instant.h"
 #include "records/key_file.h"
@@ -41,10 +42,16 @@ po::options_description options_of_record(const Words& words) {
   which.text("kind")
       .text("run", "record-run")
       .text("vessel", "record-vessel")
-      .text("treatment", "record-treatment");
+      .text("treatment", "record-treatment")
+      .text("bag", "record-bag");
   which.text("verdict").text("from", "record-from").text("before", "record-before");
   OptionGroup looked(words, "record_looked");
-  looked.texts("seal").flag("recompute").text("tables").text("language").flag("help,h");
+  looked.text("svg", "record-svg")
+      .texts("seal")
+      .flag("recompute")
+      .text("tables")
+      .text("language")
+      .flag("help,h");
   po::options_description all;
   for (const OptionGroup* group : {&where, &which, &looked})
     all.add(group->described());
@@ -171,8 +178,9 @@ int seal(const RecordWork& work) {
 }
 
 using Does = int (*)(const RecordWork& work);
-const std::map<std::string, Does> works{{"start", start}, {"add", add},       {"list", list},
-                                        {"show", show},   {"verify", verify}, {"seal", seal}};
+const std::map<std::string, Does> works{{"start", start},         {"add", add},       {"list", list},
+                                        {"show", show},           {"verify", verify}, {"seal", seal},
+                                        {"trends", record_trends}};
 
 } // namespace
 
@@ -181,7 +189,7 @@ int record_command(const std::vector<std::string>& arguments) {
   const po::options_description described = options_of_record(words_of_help);
   const Given given = parse_options("record", described, {{"what", -1}}, arguments);
   if (given.has("help")) {
-    print(help_text({{"coldbag record start|add|list|show|verify|seal --ledger FILE ..."},
+    print(help_text({{"coldbag record start|add|list|show|verify|seal|trends --ledger FILE ..."},
                      words_of_help.text("help_says_record"),
                      R"(  coldbag record start --ledger farm.ledger --key farm.key --by "Ana Example"
   coldbag record add tonight/run.toml --ledger farm.ledger --key farm.key \
@@ -196,7 +204,7 @@ int record_command(const std::vector<std::string>& arguments) {
   if (found == works.end())
     throw UserError(usage(operands.empty() ? "record needs to know what to do"
                                            : "record does not know \"" + operands.front() + "\"",
-                          "one of: add, list, seal, show, start, verify"));
+                          "one of: add, list, seal, show, start, trends, verify"));
   operands.erase(operands.begin());
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given, operands.empty() ? "" : operands.front());

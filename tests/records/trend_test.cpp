@@ -54,7 +54,7 @@ TEST_SUITE("trends") {
     CHECK(trend.outside.empty());
   }
   TEST_CASE("a lasting step is a drift, told from the run where it began") {
-    std::vector<double> lags = scattered(60, 90, 4, 5);
+    std::vector<double> lags = scattered(60, 90, 4, 3);
     for (std::size_t i = 40; i < lags.size(); ++i)
       lags[i] += 10;
     const Trend trend = lag_trend(lags);
@@ -65,6 +65,24 @@ TEST_SUITE("trends") {
     CHECK(drift.since == 40);
     CHECK(drift.seen > drift.since);
     CHECK(trend.outside.empty());
+  }
+  TEST_CASE("most steps are found, most of them where they are, and few where there is none") {
+    int found = 0;
+    int near = 0;
+    int invented = 0;
+    for (std::uint64_t seed = 100; seed < 200; ++seed) {
+      std::vector<double> lags = scattered(60, 90, 4, seed);
+      if (!lag_trend(lags).drifts.empty()) ++invented;
+      for (std::size_t i = 40; i < lags.size(); ++i)
+        lags[i] += 10;
+      const Trend trend = lag_trend(lags);
+      if (trend.drifts.empty() || !trend.drifts.back().is_up) continue;
+      ++found;
+      if (trend.drifts.back().since + 3 >= 40 && trend.drifts.back().since <= 43) ++near;
+    }
+    CHECK(found >= 95);
+    CHECK(near >= 75);
+    CHECK(invented <= 12); // by simulation with numpy 7 of 100
   }
   TEST_CASE("a slow fall is a drift downwards") {
     std::vector<double> lags = scattered(60, 90, 4, 4);
