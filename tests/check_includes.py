@@ -43,7 +43,7 @@ CLOSED = {("quantity", "clock"), ("tables", "clock")}
 HOMES = [
     (r"sodium(\.h|/)", r"tables/sha256|records/.*", "tables/sha256, records/"),
     (r"zstd", r"records/.*", "records/"),
-    (r"(unsupported/)?Eigen/", r"heatup/.*|sizing/.*|records/outcomes", "heatup/, sizing/, records/outcomes"),
+    (r"(unsupported/)?Eigen/", r"heatup/.*|sizing/.*|records/logistic", "heatup/, sizing/, records/logistic"),
     (r"soci/", r"records/store", "records/store"),
     (r"toml(\+\+|\.hpp|11|/)", r"farm/keyed", "farm/keyed"),
     (r"nlohmann/", r".*_json", "the *_json sources"),
