@@ -30,7 +30,7 @@ FOLDERS = {
     "run": None,
     "sizing": None,
     "live": ["run", "heatup", "probes", "logs"],
-    "records": ["run", "logs"],
+    "records": ["run", "logs", "kinetics"],
     "report": None,
     "web": None,
     "cli": None,
