@@ -45,7 +45,7 @@ void put_right(History& history, const KeptStatement& amendment) {
 
 } // namespace
 
-History read_history(const Store& store) {
+History read_history(const Store& store, Reports reports) {
   History history;
   std::map<EntryId, std::uint64_t> number_of;
   store.each_row(0, [&](const LedgerRow& row, const RowSubject&) {
@@ -55,6 +55,7 @@ History read_history(const Store& store) {
     if (entry.kind == EntryKind::key || entry.kind == EntryKind::imported) return;
     if (entry.kind == EntryKind::run) {
       history.runs.push_back(kept_run(row, std::move(entry), id));
+      if (reports == Reports::left_out) std::string().swap(history.runs.back().content.report);
       return;
     }
     std::vector<std::uint64_t> about;
