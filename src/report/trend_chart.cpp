@@ -18,7 +18,7 @@ namespace {
 constexpr double title_pt = 18;
 constexpr double values_pt = 120;
 constexpr double steps_pt = 44;
-constexpr double gap_pt = 8;
+constexpr double gap_pt = 14;
 constexpr double days_pt = 16;
 constexpr double legend_pt = 16;
 constexpr double panel_pt = title_pt + values_pt + gap_pt + steps_pt + days_pt + 12;
@@ -248,6 +248,8 @@ void draw_legend(cairo_t* cairo, const Words& words, double top, double width) {
     draw_text(cairo, left + stroke_pt + 4, top, text, mark_look, TextEnd::left, width - left - stroke_pt - 6);
     left += stroke_pt + 18 + text_width_pt(cairo, text, mark_look);
   }
+  if (left < width)
+    draw_text(cairo, left, top, words.text("trend_chart_steps"), mark_look, TextEnd::left, width - left - 2);
 }
 
 } // namespace
