@@ -194,19 +194,22 @@ void fit(const RunList& runs, HeatLink& link, const TrendFigures& figures) {
     link.why_not = NoLink::few_bad;
     return;
   }
-  link.no_lag = no_lag(runs, link, figures);
-  LogisticResult result = fit_logistic(rows_of(runs, link.by, link.no_lag.empty()));
-  if (!result.fit && link.no_lag.empty()) {
-    link.no_lag = "outcome_no_lag_fit";
-    result = fit_logistic(rows_of(runs, link.by, false));
-  }
-  if (!result.fit) {
-    link.why_not = result.why_not == NoFit::no_spread ? NoLink::no_spread : NoLink::separated;
+  const LogisticResult alone = fit_logistic(rows_of(runs, link.by, false));
+  if (!alone.fit) {
+    link.why_not = alone.why_not == NoFit::no_spread ? NoLink::no_spread : NoLink::separated;
     return;
   }
-  link.less_heat = odds_times(*result.fit, 1, -1);
-  if (link.no_lag.empty()) link.more_lag = odds_times(*result.fit, 2, lag_step_minutes);
-  link.dispersion = result.fit->dispersion();
+  link.less_heat = odds_times(*alone.fit, 1, -1);
+  link.dispersion = alone.fit->dispersion();
+  link.no_lag = no_lag(runs, link, figures);
+  if (!link.no_lag.empty()) return;
+  const LogisticResult both = fit_logistic(rows_of(runs, link.by, true));
+  if (!both.fit) {
+    link.no_lag = "outcome_no_lag_fit";
+    return;
+  }
+  link.less_heat_at_lag = odds_times(*both.fit, 1, -1);
+  link.more_lag = odds_times(*both.fit, 2, lag_step_minutes);
 }
 
 } // namespace

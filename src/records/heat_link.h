@@ -57,11 +57,12 @@ struct HeatLink {
   Share share;
   std::optional<NoLink> why_not;      ///< why nothing was fitted
   std::optional<OddsTimes> less_heat; ///< for a tenth of the F; for an hour less of hold
-  std::optional<OddsTimes> more_lag;  ///< for ten minutes more
+  /// With the core lag beside heat: for the same less heat at one lag, and for ten minutes more lag at one
+  /// heat.
+  std::optional<OddsTimes> less_heat_at_lag, more_lag;
   /// Why the lag stands not beside it: "" where it does, else a key of words.
   std::string no_lag;
-  double dispersion =
-      1; ///< over 1: between runs there is more scatter than chance makes; intervals allow for it
+  double dispersion = 1; ///< over 1: runs differ more than chance makes them, and intervals allow for it
   std::vector<Evidence> speaks_for, speaks_against;
 };
 

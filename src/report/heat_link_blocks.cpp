@@ -78,17 +78,24 @@ class LinkWriter {
   [[nodiscard]] Blocks odds() const {
     const OddsTimes& less = *link_.less_heat;
     const bool by_F = link_.by == HeatBy::F;
-    const char* key = by_F ? "outcome_no_link_F" : "outcome_no_link_hold";
-    if (less.interval.lower > 1) key = by_F ? "outcome_less_heat_F" : "outcome_less_heat_hold";
-    if (less.interval.upper < 1) key = by_F ? "outcome_more_heat_F" : "outcome_more_heat_hold";
+    const char* key = by_F ? "outcome_no_link_lethality" : "outcome_no_link_hold";
+    if (less.interval.lower > 1) key = by_F ? "outcome_less_heat_lethality" : "outcome_less_heat_hold";
+    if (less.interval.upper < 1) key = by_F ? "outcome_more_heat_lethality" : "outcome_more_heat_hold";
     Blocks out{Paragraph{words_.text(key, odds_values(less))}};
     if (link_.more_lag)
-      out.push_back(Item{words_.text("outcome_lag", odds_values(*link_.more_lag))});
+      append(out, with_lag());
     else
       out.push_back(Item{words_.text(link_.no_lag)});
     if (link_.dispersion > 1)
       out.push_back(Item{words_.text("outcome_dispersion", {{"times", print_fixed(link_.dispersion, 1)}})});
     return out;
+  }
+
+  [[nodiscard]] Blocks with_lag() const {
+    std::map<std::string, std::string> values = odds_values(*link_.more_lag);
+    for (const auto& [name, text] : odds_values(*link_.less_heat_at_lag))
+      values["heat_" + name] = text;
+    return {Item{words_.text("outcome_lag", values)}};
   }
 
   [[nodiscard]] std::string list(const std::vector<Evidence>& all) const {

@@ -13,12 +13,12 @@ namespace coldbag {
 
 namespace {
 
-constexpr std::size_t run_width = 15;
+constexpr std::size_t run_width = 14;
 constexpr std::size_t date_width = 11;
-constexpr std::size_t day_width = 5;
-constexpr std::size_t bags_width = 6;
+constexpr std::size_t day_width = 4;
+constexpr std::size_t bags_width = 5;
 constexpr std::size_t bad_width = 5;
-constexpr std::size_t share_width = 19;
+constexpr std::size_t share_width = 20;
 constexpr std::size_t heat_width = 7;
 constexpr std::size_t name_width = 30;
 constexpr std::size_t looked_at_width = 14;
@@ -79,8 +79,8 @@ class Writer {
     table.columns = {{words_.text("outcome_column_run"), run_width, true},
                      {words_.text("outcome_column_date"), date_width},
                      {words_.text("outcome_column_day"), day_width},
-                     {words_.text("outcome_column_bags"), bags_width},
-                     {words_.text("outcome_column_bad"), bad_width},
+                     {words_.text("outcome_column_bags_short"), bags_width},
+                     {words_.text("outcome_column_bad_short"), bad_width},
                      {words_.text("outcome_column_share"), share_width},
                      {words_.text("outcome_column_heat"), heat_width},
                      {words_.text("outcome_column_verdict")}};

@@ -133,27 +133,29 @@ def add_outcomes(folder):
         odds = 0.05 * 10 ** (0.3 - decades[n]) + (0.15 if spawn == "S7" else 0)
         first, second = rng.binomial(30, odds / (1 + odds), 2)
         bags = 62 if n == 0 else 60
-        record(folder, "inoculate", n + 1, "--bags", bags, "--inoculation-lot", f"L{n + 1}", "--spawn-lot", spawn, "--room",
+        record(folder, "inoculate", f"night-{n + 1}", "--bags", bags, "--inoculation-lot", f"L{n + 1}", "--spawn-lot", spawn, "--room",
                room, "--shift", shift, *BY)
         more = ["--left-out", "core_1, burst by the door"] if n == 0 else []
-        record(folder, "outcome", n + 1, "--day", 7, "--looked-at", 60, "--bad", first, "--kind", "green mould", "--place",
+        record(folder, "outcome", f"night-{n + 1}", "--day", 7, "--looked-at", 60, "--bad", first, "--kind", "green mould", "--place",
                "inoculation", *more, *BY)
-        record(folder, "outcome", n + 1, "--day", 14, "--looked-at", 60 - first, "--bad", second, "--kind", "wet spot",
+        record(folder, "outcome", f"night-{n + 1}", "--day", 14, "--looked-at", 60 - first, "--bad", second, "--kind", "wet spot",
                "--place", "centre", *BY)
-        made.append({"bad": int(first + second), "first": int(first), "spawn": spawn, "decades": decades[n]})
+        made.append({"bad": int(first + second), "first": int(first), "spawn": spawn, "decades": decades[n],
+                     "lag": lag_minutes(reports[n])})
     return made
 
 
-def logistic(rows):
-    """Slope on decades with its standard error widened by the scatter, by Newton's way; Student's t from the tables is not
-    needed: the odds alone are compared."""
-    x = np.array([[1, row["decades"]] for row in rows])
-    bad, bags, b = np.array([row["bad"] for row in rows]), 60, np.zeros(2)
+def logistic(rows, *names):
+    """Slopes on these figures of the runs, and the scatter between runs, by Newton's way."""
+    x = np.array([[1] + [row[name] for name in names] for row in rows])
+    middle = x.mean(axis=0) * (np.arange(x.shape[1]) > 0)
+    x = x - middle
+    bad, bags, b = np.array([row["bad"] for row in rows]), 60, np.zeros(x.shape[1])
     for _ in range(60):
         p = 1 / (1 + np.exp(-x @ b))
         b = b + np.linalg.solve(x.T @ (x * (bags * p * (1 - p))[:, None]), x.T @ (bad - bags * p))
     p = 1 / (1 + np.exp(-x @ b))
-    return b[1], ((bad - bags * p) ** 2 / (bags * p * (1 - p))).sum() / (len(rows) - 2)
+    return b[1:], ((bad - bags * p) ** 2 / (bags * p * (1 - p))).sum() / (len(rows) - x.shape[1])
 
 
 def tells_outcomes(folder):
@@ -173,10 +175,14 @@ def tells_outcomes(folder):
     for spawn in ("S5", "S6", "S7", "S8"):
         own = sum(row["bad"] for row in made if row["spawn"] == spawn)
         expect(f"{spawn} has {own}: {said}", re.search(rf"^{spawn} +360 +{own} ", said, re.M) is not None)
-    slope, scatter = logistic(made)
+    (slope,), scatter = logistic(made, "decades")
     odds = re.search(r"odds x([\d.]+) for a tenth of the F", text)
     expect(f"the odds are those of numpy: {odds and odds[0]}, {np.exp(-slope)}",
            odds is not None and abs(float(odds[1]) - np.exp(-slope)) <= 0.051)
+    (_, by_lag), _ = logistic(made, "decades", "lag")
+    odds = re.search(r"x([\d.]+) for a core lag of ten minutes more", text)
+    expect(f"so are those of the lag: {odds and odds[0]}, {np.exp(10 * by_lag)}",
+           odds is not None and abs(float(odds[1]) - np.exp(10 * by_lag)) <= 0.051)
     if scatter > 1:
         expect(f"scatter between runs is told: {scatter}", f"{scatter:.1f} times in variance" in text)
     of_s7 = sum(row["bad"] for row in made if row["spawn"] == "S7")
@@ -187,7 +193,7 @@ def tells_outcomes(folder):
     expect("no single cause is named", "no single cause" in text)
     few = words_of(record(folder, "outcomes", "--before", "2025-01-20"))
     expect(f"of few runs no odds are given: {few}", "Odds are withheld: 5 runs" in few)
-    record(folder, "spore-strip", 1, "--organism", "steam-indicator", "--strips", 3, "--grown", 0, "--control-strips", 1,
+    record(folder, "spore-strip", "night-1", "--organism", "steam-indicator", "--strips", 3, "--grown", 0, "--control-strips", 1,
            "--control-grown", 1, "--population", 100000, *BY)
     strips = words_of(record(folder, "outcomes", "--run", "night-1"))
     expect(f"a clean strip lifts nothing: {strips}", "lifts no verdict" in strips)
