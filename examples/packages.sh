@@ -4,7 +4,7 @@
 
 packages_to_build="g++ cmake ninja-build pkg-config
   libboost-program-options-dev libfccp-dev libtomlplusplus-dev nlohmann-json3-dev libfmt-dev
-  libhowardhinnant-date-dev libtbb-dev libsodium-dev libzstd-dev libsoci-dev libsqlite3-dev libpq-dev libeigen3-dev
+  libhowardhinnant-date-dev libtbb-dev libsodium-dev libssl-dev libzstd-dev libsoci-dev libsqlite3-dev libpq-dev libeigen3-dev
   libcairo2-dev libpango1.0-dev libkainjow-mustache-dev fonts-dejavu-core
   tzdata ca-certificates"
 
