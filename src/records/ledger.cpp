@@ -11,6 +11,8 @@
 
 #include <algorithm>
 #include <charconv>
+#include <iterator>
+#include <set>
 #include <utility>
 
 namespace coldbag {
@@ -62,15 +64,22 @@ LedgerRow next_row(const std::optional<LedgerRow>& last, std::string leaf, const
 void check_key(const std::optional<LedgerRow>& last, const SigningKey& key) {
   if (last && last->key != public_key_text(key.public_key()))
     throw refused("this key is not the one that the ledger is signed with",
-                  "use the key that the ledger was made with");
+                  "use the key that signed its last entry");
 }
 
-void check_references(const Store& store, const Entry& entry) {
+void check_references(const Store& store, const Entry& entry, const std::set<EntryId>& ours) {
   for (const EntryId& id : entry.refers_to)
-    if (!store.number_of(hex_text(id)))
+    if (!ours.contains(id) && !store.number_of(hex_text(id)))
       throw refused("the entry refers to \"" + hex_text(id) + "\", which is not in the ledger",
                     "name an entry that is");
 }
+
+/// What need not be made while other writers wait.
+struct Prepared {
+  std::string leaf;
+  RowSubject subject;
+  std::vector<StoredFile> files;
+};
 
 } // namespace
 
@@ -80,30 +89,48 @@ void begin_ledger(Store& store, const SigningKey& key, Entry first) {
   first.content = first_content(first.content, key.public_key());
   store.append([&](const std::optional<LedgerRow>& last) {
     if (last) throw refused("the ledger has entries already", "use it as it is");
-    return NewRow{next_row(last, entry_leaf(first), key), subject_of(first), {}};
+    return std::vector{NewRow{next_row(last, entry_leaf(first), key), subject_of(first), {}}};
   });
+}
+
+NewEntry with_files(Entry entry, std::vector<KeptFile> files) {
+  entry.attachments.clear();
+  for (const KeptFile& file : files)
+    entry.attachments.push_back(attachment_of(file.name, file.bytes));
+  return {std::move(entry), std::move(files)};
+}
+
+EntryId id_of(const Entry& entry) {
+  return leaf_hash(entry_leaf(entry));
+}
+
+std::uint64_t add_entries(Store& store, const SigningKey& key, const std::vector<NewEntry>& entries) {
+  std::vector<Prepared> prepared;
+  std::set<EntryId> ours;
+  for (const NewEntry& made : entries) {
+    check_references(store, made.entry, ours);
+    Prepared& one = prepared.emplace_back(Prepared{entry_leaf(made.entry), subject_of(made.entry), {}});
+    ours.insert(leaf_hash(one.leaf));
+    std::ranges::transform(made.files, std::back_inserter(one.files), stored);
+  }
+  std::uint64_t first = 0;
+  store.append([&](std::optional<LedgerRow> last) {
+    if (!last) throw refused("the ledger has no first entry", "make one with coldbag record start");
+    check_key(last, key);
+    first = last->number + 1;
+    std::vector<NewRow> rows;
+    for (const Prepared& one : prepared) {
+      rows.push_back({next_row(last, one.leaf, key), one.subject, one.files});
+      last = rows.back().row;
+    }
+    return rows;
+  });
+  return first;
 }
 
 std::uint64_t add_entry(Store& store, const SigningKey& key, Entry entry,
                         const std::vector<KeptFile>& files) {
-  std::vector<StoredFile> kept;
-  entry.attachments.clear();
-  for (const KeptFile& file : files) {
-    entry.attachments.push_back(attachment_of(file.name, file.bytes));
-    kept.push_back(stored(file));
-  }
-  check_references(store, entry);
-  const std::string leaf = entry_leaf(entry);
-  const RowSubject subject = subject_of(entry);
-  std::uint64_t number = 0;
-  store.append([&](const std::optional<LedgerRow>& last) {
-    if (!last) throw refused("the ledger has no first entry", "make one with coldbag record start");
-    check_key(last, key);
-    NewRow made{next_row(last, leaf, key), subject, kept};
-    number = made.row.number;
-    return made;
-  });
-  return number;
+  return add_entries(store, key, {with_files(std::move(entry), files)});
 }
 
 std::uint64_t add_succession(Store& store, const SigningKey& old_key, const SigningKey& new_key, Entry entry,
@@ -118,7 +145,7 @@ std::uint64_t add_succession(Store& store, const SigningKey& old_key, const Sign
     check_key(last, old_key);
     NewRow made{next_row(last, leaf, new_key), subject, {}};
     number = made.row.number;
-    return made;
+    return std::vector{std::move(made)};
   });
   return number;
 }

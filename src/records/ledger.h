@@ -23,6 +23,21 @@ struct KeptFile {
 /// there are entries already.
 void begin_ledger(Store& store, const SigningKey& key, Entry first);
 
+/// An entry with its files, ready to be added.
+struct NewEntry {
+  Entry entry;
+  std::vector<KeptFile> files;
+};
+
+/// `entry.attachments` are made of the files, so that its id is known before it is added.
+[[nodiscard]] NewEntry with_files(Entry entry, std::vector<KeptFile> files);
+/// By what a later entry refers to it.
+[[nodiscard]] EntryId id_of(const Entry& entry);
+
+/// Adds entries in their order, all or none; a later one may refer to an earlier one. The number of the
+/// first.
+std::uint64_t add_entries(Store& store, const SigningKey& key, const std::vector<NewEntry>& entries);
+
 /// Adds an entry with its files; `entry.attachments` are made of them. Throws UserError where the entry has
 /// faults, refers to what is not in the ledger, the key is not the one the ledger is signed with, or the
 /// store cannot take it. The number of the entry.

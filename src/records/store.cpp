@@ -466,15 +466,19 @@ Store Store::open(const std::string& where) {
   });
 }
 
-void Store::append(const std::function<NewRow(const std::optional<LedgerRow>& last)>& make) {
+void Store::append(const std::function<std::vector<NewRow>(const std::optional<LedgerRow>& last)>& make) {
   guarded(inside_->where, [&] {
     Transaction all(inside_->sql, inside_->engine().write);
     const std::optional<LedgerRow> last = inside_->last();
-    const NewRow made = make(last);
-    our_check(made.row.number == (last ? last->number + 1 : 0), "a row is added at the end of its ledger");
-    for (const StoredFile& file : made.files)
-      inside_->add_file(file);
-    inside_->add_row(made);
+    std::uint64_t next = last ? last->number + 1 : 0;
+    const std::vector<NewRow> all_made = make(last);
+    for (const NewRow& made : all_made) {
+      our_check(made.row.number == next, "a row is added at the end of its ledger");
+      ++next;
+      for (const StoredFile& file : made.files)
+        inside_->add_file(file);
+      inside_->add_row(made);
+    }
     all.commit();
   });
 }

@@ -79,9 +79,9 @@ class Store {
   Store(const Store&) = delete;
   Store& operator=(const Store&) = delete;
 
-  /// Adds what `make` makes of the last row (none in an empty ledger), while no other writer can: on the disk
-  /// when it returns.
-  void append(const std::function<NewRow(const std::optional<LedgerRow>& last)>& make);
+  /// Adds what `make` makes of the last row (none in an empty ledger), all or nothing, while no other writer
+  /// can: on the disk when it returns.
+  void append(const std::function<std::vector<NewRow>(const std::optional<LedgerRow>& last)>& make);
 
   [[nodiscard]] std::uint64_t size() const;
   [[nodiscard]] std::optional<LedgerRow> row(std::uint64_t number) const;
