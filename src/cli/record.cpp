@@ -7,6 +7,7 @@
 #include "cli/record_copy.h"
 #include "cli/record_csv.h"
 #include "cli/record_export.h"
+#include "cli/record_import.h"
 #include "cli/record_run.h"
 #include "cli/record_work.h"
 #include "clock/instant.h"
@@ -184,7 +185,8 @@ const std::map<std::string, Does> works{{"start", start},
                                         {"seal", seal},
                                         {"export", record_export},
                                         {"backup", record_backup},
-                                        {"copy", record_copy}};
+                                        {"copy", record_copy},
+                                        {"import", record_import}};
 
 } // namespace
 
@@ -208,7 +210,7 @@ int record_command(const std::vector<std::string>& arguments) {
   if (found == works.end())
     throw UserError(usage(operands.empty() ? "record needs to know what to do"
                                            : "record does not know \"" + operands.front() + "\"",
-                          "one of: add, backup, copy, export, list, seal, show, start, verify"));
+                          "one of: add, backup, copy, export, import, list, seal, show, start, verify"));
   operands.erase(operands.begin());
   const TableFiles tables = TableFiles::open(given.text("tables"));
   const Words words = program_words(tables, given, operands.empty() ? "" : operands.front());

@@ -1,6 +1,7 @@
 #include "cli/record_csv.h"
 
 #include "cli/write_folder.h"
+#include "records/import.h"
 #include "records/runs_csv.h"
 
 #include <algorithm>
@@ -18,7 +19,7 @@ std::vector<CsvRun> wanted_runs(const Store& store, const RowFilter& filter) {
   std::vector<CsvRun> runs = csv_runs(read_history(store));
   std::erase_if(runs, [&](const CsvRun& run) { return !wanted.contains(run.number); });
   for (CsvRun& run : runs)
-    run.figures = run_figures(store.row(run.number)->leaf);
+    run.figures = run_figures(run_leaf(store, *store.row(run.number)));
   return runs;
 }
 

@@ -1,5 +1,7 @@
 #include "records/history.h"
 
+#include "records/entry_json.h"
+#include "records/import.h"
 #include "records/ledger.h"
 
 #include <algorithm>
@@ -21,6 +23,14 @@ KeptRun kept_run(const LedgerRow& row, Entry&& entry, const Sha256& id) {
   run.content = read_run_content("entry " + std::to_string(row.number), entry.content);
   run.attachments = std::move(entry.attachments);
   run.fields = run.content.fields;
+  return run;
+}
+
+/// By what the foreign entry says, but for who brought it here and when.
+KeptRun imported_run(const Store& store, const LedgerRow& row, Entry&& entry, const Sha256& id) {
+  entry.content = read_entry("foreign entry", run_leaf(store, row)).content;
+  KeptRun run = kept_run(row, std::move(entry), id);
+  run.is_imported = true;
   return run;
 }
 
@@ -52,7 +62,11 @@ History read_history(const Store& store) {
     const Sha256 id = leaf_hash(row.leaf);
     number_of[id] = row.number;
     Entry entry = entry_of(row);
-    if (entry.kind == EntryKind::key || entry.kind == EntryKind::imported) return;
+    if (entry.kind == EntryKind::key) return;
+    if (entry.kind == EntryKind::imported) {
+      history.runs.push_back(imported_run(store, row, std::move(entry), id));
+      return;
+    }
     if (entry.kind == EntryKind::run) {
       history.runs.push_back(kept_run(row, std::move(entry), id));
       return;

@@ -19,7 +19,8 @@ struct KeptRun {
   Signer who;
   RunContent content;
   std::vector<Attachment> attachments;
-  FieldTexts fields; ///< as given with the run, and over them those of its amendments, oldest first
+  bool is_imported = false; ///< from another ledger: content and files are those of the foreign entry
+  FieldTexts fields;        ///< as given with the run, and over them those of its amendments, oldest first
 };
 
 struct KeptStatement {
@@ -37,8 +38,8 @@ struct History {
   std::vector<KeptStatement> statements;
 };
 
-/// Reads every entry of a run or a statement; those of keys and imports are passed over. Nothing is verified.
-/// Throws UserError as the store does, and where an entry cannot be read.
+/// Reads every entry of a run or a statement; an imported run too; those of keys are passed over. Nothing is
+/// verified. Throws UserError as the store does, and where an entry cannot be read.
 [[nodiscard]] History read_history(const Store& store);
 
 /// The run with this entry's number, nullptr where there is none.
