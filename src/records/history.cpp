@@ -28,7 +28,7 @@ KeptRun kept_run(const LedgerRow& row, Entry&& entry, const Sha256& id) {
 
 /// By what the foreign entry says, but for who brought it here and when.
 KeptRun imported_run(const Store& store, const LedgerRow& row, Entry&& entry, const Sha256& id) {
-  entry.content = read_entry("foreign entry", run_leaf(store, row)).content;
+  entry.content = read_entry("imported-entry.json", run_leaf(store, row)).content;
   KeptRun run = kept_run(row, std::move(entry), id);
   run.is_imported = true;
   return run;

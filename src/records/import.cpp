@@ -208,7 +208,7 @@ std::string wrong_with_import(const Store& store, const Entry& entry) {
     const std::string leaf = foreign_leaf(store, entry, content);
     if (std::string wrong = wrong_with(leaf, content.proof, content.signature, content.key); !wrong.empty())
       return wrong;
-    const Entry foreign = read_entry("foreign entry", leaf);
+    const Entry foreign = read_entry("imported-entry.json", leaf);
     const RowSubject subject = subject_of(foreign);
     if (foreign.kind != EntryKind::run || foreign.event_at != entry.event_at || subject.run != content.run ||
         subject.vessel != content.vessel || subject.treatment != content.treatment ||
