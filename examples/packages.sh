@@ -9,7 +9,8 @@ packages_to_build="g++ cmake ninja-build pkg-config
   tzdata ca-certificates"
 
 packages_to_test="doctest-dev python3 python3-numpy clang-14 clang-format-14 clang-tidy-14
-  libbenchmark-dev poppler-utils chromium chromium-driver python3-selenium openssl"
+  libbenchmark-dev poppler-utils chromium chromium-driver python3-selenium openssl
+  postgresql postgresql-common"
 
 is_installed() {
   [ "$(dpkg-query -W -f='${db:Status-Status}' "$1" 2>/dev/null)" = installed ]

@@ -7,8 +7,10 @@
 #include "cli/language.h"
 #include "cli/options.h"
 #include "cli/progress.h"
+#include "report/keep_run_blocks.h"
 #include "report/many_text.h"
 #include "report/run_text.h"
+#include "report/screen.h"
 #include "report/understanding_text.h"
 #include "run/judge.h"
 #include "run/run_report_json.h"
@@ -59,6 +61,11 @@ std::string report_text(const RunReport& report, const std::string& log_settings
   return text + run_text(report, words, {given.has("full"), wants_colour(given), path});
 }
 
+/// How to keep what was judged: the same files and options.
+std::string keep_text(const std::vector<std::string>& paths, const Given& given, const Words& words) {
+  return screen_text(keep_run_blocks(paths, judging_given(given, words), words));
+}
+
 std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Given& given,
                                 const RunOptions& options, const TableFiles& tables, const Words& words,
                                 const ErrorWords& errors) {
@@ -93,7 +100,7 @@ int check_many(const std::vector<std::string>& paths, const Given& given, const 
   } else {
     for (const Outcome& one : outcomes)
       if (!one.text.empty()) text += one.text + "\n";
-    text += many_text(outcomes, words);
+    text += many_text(outcomes, words) + keep_text(paths, given, words);
   }
   print(text);
   return status_of(outcomes);
@@ -134,7 +141,9 @@ int check_command(const std::vector<std::string>& arguments) {
   if (given.has("json")) {
     print(report_json(report));
   } else {
-    print(report_text(report, asked.log_settings, given, words, paths.front()));
+    std::string text = report_text(report, asked.log_settings, given, words, paths.front());
+    if (report.verdict && !given.has("running")) text += keep_text(paths, given, words);
+    print(text);
   }
   return exit_status(report);
 }

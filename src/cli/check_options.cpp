@@ -100,7 +100,7 @@ Reference reference_option(const std::string& text, const TableFiles& tables) {
 
 } // namespace
 
-po::options_description check_options(const Words& words) {
+po::options_description judging_options(const Words& words) {
   OptionGroup judged(words, "judged");
   judged.text("treatment").text("reference").text("if-each-bag-held").text("tables");
   OptionGroup probes(words, "probes");
@@ -110,12 +110,26 @@ po::options_description check_options(const Words& words) {
   add_vessel_options(site);
   OptionGroup run(words, "run");
   run.texts("event").text("run").text("from").text("to").flag("running").flag("by-hand");
-  OptionGroup shown(words, "shown");
-  shown.flag("explain").flag("full").flag("json").flag("no-color").text("language").flag("help,h");
   po::options_description all;
   for (const OptionGroup* group : {&judged, &probes, &site, &run})
     all.add(group->described());
-  all.add(log_options(words)).add(shown.described()).add(drawing_options(words));
+  all.add(log_options(words));
+  return all;
+}
+
+std::map<std::string, std::vector<std::string>> judging_given(const Given& given, const Words& words) {
+  std::map<std::string, std::vector<std::string>> out;
+  const po::options_description described = judging_options(words);
+  for (const auto& option : described.options())
+    if (const std::string& name = option->long_name(); given.has(name)) out[name] = given.texts(name);
+  return out;
+}
+
+po::options_description check_options(const Words& words) {
+  OptionGroup shown(words, "shown");
+  shown.flag("explain").flag("full").flag("json").flag("no-color").text("language").flag("help,h");
+  po::options_description all;
+  all.add(judging_options(words)).add(shown.described()).add(drawing_options(words));
   return all;
 }
 

@@ -37,6 +37,11 @@ OptionGroup& OptionGroup::text(const std::string& name, const std::string& key) 
   return *this;
 }
 
+OptionGroup& OptionGroup::described_text(const std::string& name, const std::string& says) {
+  described_->add_options()(name.c_str(), value_named<std::string>(words_), says.c_str());
+  return *this;
+}
+
 OptionGroup& OptionGroup::texts(const std::string& name, const std::string& key) {
   described_->add_options()(name.c_str(), value_named<std::vector<std::string>>(words_)->composing(),
                             says(name, key).c_str());

@@ -26,6 +26,8 @@ class OptionGroup {
 
   /// One text.
   OptionGroup& text(const std::string& name, const std::string& key = "");
+  /// One text, with what it says.
+  OptionGroup& described_text(const std::string& name, const std::string& says);
   /// A text that may be given again.
   OptionGroup& texts(const std::string& name, const std::string& key = "");
   /// A text, or nothing.

@@ -1,6 +1,7 @@
 #include "cli/record_run.h"
 
 #include "cli/asked.h"
+#include "cli/check_options.h"
 #include "cli/log_options.h"
 #include "run/judge.h"
 #include "run/report_words.h"
@@ -39,7 +40,7 @@ void keep(JudgedRun& run, const char* what, const std::string& name, std::string
   run.files.push_back({kept, std::move(bytes)});
 }
 
-void keep_files(JudgedRun& run, const RunRequest& request) {
+void keep_files(JudgedRun& run, RunRequest& request) {
   const auto text = [&](const char* what, const std::optional<NamedText>& file) {
     if (file) keep(run, what, file->name, file->bytes);
   };
@@ -47,16 +48,42 @@ void keep_files(JudgedRun& run, const RunRequest& request) {
   text("site", request.site);
   text("load", request.load);
   text("learned", request.learned);
-  for (const Source& log : request.logs)
-    keep(run, "log", log.name(), all_bytes(log));
+  // What is judged is what is kept, also where a log can be read once only.
+  for (Source& log : request.logs) {
+    std::string bytes = all_bytes(log);
+    log = Source::memory(log.name(), bytes);
+    keep(run, "log", log.name(), std::move(bytes));
+  }
 }
 
-/// The request that the kept files make, as asked_for makes it of a run file without options.
-RunRequest request_of(const Store& store, const Entry& entry, const RunContent& content) {
+} // namespace
+
+JudgedRun judge_to_keep(const std::string& path, const Given& given, const Words& words,
+                        const TableFiles& tables) {
+  JudgedRun out;
+  Asked asked = asked_for(path, given, read_check_options(given, tables), words);
+  out.content.options = judging_given(given, words);
+  // These are kept as files, or stand in the report.
+  out.content.options.erase("site");
+  out.content.options.erase("tables");
+  keep_files(out, asked.request);
+  const RunInput input = open_run(std::move(asked.request), tables);
+  if (input.run_file) out.content.vessel = input.run_file->vessel.value.value_or("");
+  out.report = judge_run(input);
+  out.content.run =
+      out.report.run_name.empty() ? std::filesystem::path(path).filename().string() : out.report.run_name;
+  out.content.treatment = out.report.treatment;
+  if (out.report.verdict) out.content.verdict = word(*out.report.verdict);
+  out.content.report = report_json(out.report);
+  return out;
+}
+
+RunRequest kept_request(const Store& store, const std::vector<Attachment>& attachments,
+                        const RunContent& content, const TableFiles& tables) {
   RunRequest request;
   for (const RunFileUse& use : content.files) {
-    const auto found = std::ranges::find(entry.attachments, use.kept, &Attachment::name);
-    if (found == entry.attachments.end()) continue; // judging says what is missing
+    const auto found = std::ranges::find(attachments, use.kept, &Attachment::name);
+    if (found == attachments.end()) continue; // judging says what is missing
     std::string bytes = file_bytes(store, *found);
     if (use.what == "log")
       request.logs.push_back(Source::memory(use.name, std::move(bytes)));
@@ -69,34 +96,22 @@ RunRequest request_of(const Store& store, const Entry& entry, const RunContent& 
     else if (use.what == "learned")
       request.learned = NamedText{use.name, std::move(bytes)};
   }
+  Given given;
+  for (const auto& [name, texts] : content.options)
+    given.put(name, texts);
+  request.options = read_check_options(given, tables);
   if (request.site)
-    read_log_options(with_log_settings(Given{}, read_site(request.site->name, request.site->bytes)),
+    read_log_options(with_log_settings(given, read_site(request.site->name, request.site->bytes)),
                      request.options.log);
   return request;
-}
-
-} // namespace
-
-JudgedRun judge_to_keep(const std::string& path, const Given& given, const Words& words,
-                        const TableFiles& tables) {
-  JudgedRun out;
-  Asked asked = asked_for(path, given, RunOptions{}, words);
-  keep_files(out, asked.request);
-  const RunInput input = open_run(std::move(asked.request), tables);
-  if (input.run_file) out.content.vessel = input.run_file->vessel.value.value_or("");
-  out.report = judge_run(input);
-  out.content.run = out.report.run_name;
-  out.content.treatment = out.report.treatment;
-  if (out.report.verdict) out.content.verdict = word(*out.report.verdict);
-  out.content.report = report_json(out.report);
-  return out;
 }
 
 std::string recomputed_difference(const Store& store, const Entry& entry, const TableFiles& tables) {
   try {
     const RunContent content = read_run_content("entry", entry.content);
-    return first_difference(content.report,
-                            report_json(judge_run(open_run(request_of(store, entry, content), tables))));
+    return first_difference(
+        content.report,
+        report_json(judge_run(open_run(kept_request(store, entry.attachments, content, tables), tables))));
   } catch (const UserError& error) {
     return to_text(error.complaints().front());
   }

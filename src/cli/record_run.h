@@ -5,6 +5,7 @@
 #include "records/ledger.h"
 #include "records/run_entry_json.h"
 #include "report/words.h"
+#include "run/run_input.h"
 #include "run/run_report.h"
 #include "tables/edition.h"
 
@@ -20,9 +21,14 @@ struct JudgedRun {
   std::vector<KeptFile> files; ///< bit for bit
 };
 
-/// Reads and judges the run of a run file. Throws UserError as `check` does.
+/// Reads and judges a run file, or a log with options, as `check` does. Throws UserError as it does.
 [[nodiscard]] JudgedRun judge_to_keep(const std::string& path, const Given& given, const Words& words,
                                       const TableFiles& tables);
+
+/// What a kept run is judged from, out of its kept files and options. Throws UserError where a file is not
+/// what its entry says.
+[[nodiscard]] RunRequest kept_request(const Store& store, const std::vector<Attachment>& attachments,
+                                      const RunContent& content, const TableFiles& tables);
 
 /// Judges a kept run again from its kept files and says where the report differs from the kept one: a path of
 /// its JSON, or why it cannot be judged; "" where they agree.

@@ -36,10 +36,17 @@ struct RecordWork {
 /// An entry that happens and is written down now, by UTC.
 [[nodiscard]] Entry entry_now(const Signer& signer, EntryKind kind);
 
-/// The number of an entry of this ledger as an operand gives it. Throws UserError (usage) where it is none.
+/// The number of an entry of this ledger as an operand gives it: the number itself, or the name of a run that
+/// is kept once. Throws UserError (usage) where it is neither.
 [[nodiscard]] std::uint64_t entry_number(const Store& store, const std::string& text);
 
 /// --from and --before as times of UTC. Throws UserError (usage).
 [[nodiscard]] std::optional<std::int64_t> day_option(const Given& given, const char* option);
+
+/// The filters of --kind, --run, --vessel, --treatment, --verdict, --from and --before.
+[[nodiscard]] RowFilter filter_of(const Given& given);
+
+/// A whole number above 0. Throws UserError (usage).
+[[nodiscard]] std::size_t count_option(const Given& given, const char* option);
 
 } // namespace coldbag

@@ -13,6 +13,10 @@ namespace coldbag {
 
 namespace {
 
+std::string entry_name(std::uint64_t number) {
+  return "entry " + std::to_string(number);
+}
+
 KeptRun kept_run(const LedgerRow& row, Entry&& entry, const Sha256& id) {
   KeptRun run;
   run.number = row.number;
@@ -20,7 +24,7 @@ KeptRun kept_run(const LedgerRow& row, Entry&& entry, const Sha256& id) {
   run.event_at = entry.event_at;
   run.entered_at = entry.entered_at;
   run.who = std::move(entry.who);
-  run.content = read_run_content("entry " + std::to_string(row.number), entry.content);
+  run.content = read_run_content(entry_name(row.number), entry.content);
   run.attachments = std::move(entry.attachments);
   run.fields = run.content.fields;
   return run;
@@ -41,7 +45,7 @@ KeptStatement kept_statement(const LedgerRow& row, Entry&& entry) {
   out.event_at = entry.event_at;
   out.entered_at = entry.entered_at;
   out.who = std::move(entry.who);
-  out.statement = read_statement("entry " + std::to_string(row.number), entry.content);
+  out.statement = read_statement(entry_name(row.number), entry.content);
   return out;
 }
 
@@ -55,7 +59,7 @@ void put_right(History& history, const KeptStatement& amendment) {
 
 } // namespace
 
-History read_history(const Store& store) {
+History read_history(const Store& store, Reports reports) {
   History history;
   std::map<EntryId, std::uint64_t> number_of;
   store.each_row(0, [&](const LedgerRow& row, const RowSubject&) {
@@ -63,12 +67,10 @@ History read_history(const Store& store) {
     number_of[id] = row.number;
     Entry entry = entry_of(row);
     if (entry.kind == EntryKind::key) return;
-    if (entry.kind == EntryKind::imported) {
-      history.runs.push_back(imported_run(store, row, std::move(entry), id));
-      return;
-    }
-    if (entry.kind == EntryKind::run) {
-      history.runs.push_back(kept_run(row, std::move(entry), id));
+    if (entry.kind == EntryKind::run || entry.kind == EntryKind::imported) {
+      history.runs.push_back(entry.kind == EntryKind::run ? kept_run(row, std::move(entry), id)
+                                                          : imported_run(store, row, std::move(entry), id));
+      if (reports == Reports::left_out) std::string().swap(history.runs.back().content.report);
       return;
     }
     std::vector<std::uint64_t> about;

@@ -38,9 +38,12 @@ struct History {
   std::vector<KeptStatement> statements;
 };
 
+/// Whether the reports of the runs are wanted too: by far the most of a ledger.
+enum class Reports { kept, left_out };
+
 /// Reads every entry of a run or a statement; an imported run too; those of keys are passed over. Nothing is
 /// verified. Throws UserError as the store does, and where an entry cannot be read.
-[[nodiscard]] History read_history(const Store& store);
+[[nodiscard]] History read_history(const Store& store, Reports reports = Reports::kept);
 
 /// The run with this entry's number, nullptr where there is none.
 [[nodiscard]] const KeptRun* run_of(const History& history, std::uint64_t number);

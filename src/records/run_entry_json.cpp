@@ -59,6 +59,31 @@ std::string difference(const Json& kept, const Json& now, const std::string& pat
   return kept == now ? "" : path;
 }
 
+/// Texts of a list, or the names of its objects; none where the report has no such list.
+std::vector<std::string> texts_of(const Json& report, const char* key) {
+  std::vector<std::string> texts;
+  const auto list = report.find(key);
+  if (list == report.end() || !list->is_array()) return texts;
+  for (const Json& one : *list) {
+    const Json text = one.is_object() ? one.value("name", Json()) : one;
+    if (text.is_string()) texts.push_back(text.get<std::string>());
+  }
+  return texts;
+}
+
+std::map<std::string, std::string> check_days(const Json& report) {
+  std::map<std::string, std::string> days;
+  const auto probes = report.find("probes");
+  if (probes == report.end() || !probes->is_array()) return days;
+  for (const Json& probe : *probes) {
+    if (!probe.is_object()) continue;
+    const Json name = probe.value("name", Json());
+    const Json day = probe.value("checked_on", Json());
+    if (name.is_string() && day.is_string()) days[name.get<std::string>()] = day.get<std::string>();
+  }
+  return days;
+}
+
 } // namespace
 
 std::string run_content_json(const RunContent& content) {
@@ -71,7 +96,8 @@ std::string run_content_json(const RunContent& content) {
                              {"verdict", content.verdict},
                              {"report", read_exact_json("report", content.report)},
                              {"files", std::move(files)},
-                             {"fields", content.fields}});
+                             {"fields", content.fields},
+                             {"options", content.options}});
 }
 
 RunContent read_run_content(std::string_view source_name, std::string_view json) {
@@ -83,7 +109,12 @@ RunContent read_run_content(std::string_view source_name, std::string_view json)
   out.vessel = members.text("vessel").value_or("");
   out.treatment = members.text("treatment").value_or("");
   out.verdict = members.text("verdict").value_or("");
-  if (const Json* report = members.object("report")) out.report = canonical_json(*report);
+  if (const Json* report = members.object("report")) {
+    out.report = canonical_json(*report);
+    out.lots = texts_of(*report, "lots");
+    out.probes = texts_of(*report, "probes");
+    out.probe_checks = check_days(*report);
+  }
   if (const Json* files = members.list("files"))
     for (std::size_t i = 0; i < files->size(); ++i) {
       Members file(complaints, (*files)[i], "files." + std::to_string(i));
@@ -95,6 +126,9 @@ RunContent read_run_content(std::string_view source_name, std::string_view json)
       out.files.push_back(std::move(use));
     }
   out.fields = members.texts("fields");
+  if (const Json* options = members.object("options"))
+    for (const auto& [name, texts] : options->items())
+      out.options[name] = texts_of(*options, name.c_str());
   members.done();
   throw_if_any(std::move(complaints));
   return out;

@@ -4,6 +4,7 @@
 #include "records/entry.h"
 #include "records/fields.h"
 
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,7 +26,12 @@ struct RunContent {
   std::string verdict; ///< "PASS", or "" where nothing was judged
   std::string report;  ///< JSON of the report
   std::vector<RunFileUse> files;
-  FieldTexts fields; ///< what a person stated beside the files
+  /// What the command line said beside the files, texts by the name of the option.
+  std::map<std::string, std::vector<std::string>> options;
+  FieldTexts fields;                               ///< what a person stated beside the files
+  std::vector<std::string> lots;                   ///< as the report has them; read only
+  std::map<std::string, std::string> probe_checks; ///< day of the check that counted, by probe; read only
+  std::vector<std::string> probes;                 ///< names of the report's probes; read only
 };
 
 /// In canonical JSON.

@@ -317,8 +317,11 @@ void set_uncertainty(Gathering& g, RunProbe& probe, const Probe* stated, const E
   const ProbeClass* probe_class = class_of(g, key, stated, tables.classes);
   if (probe_class == nullptr) return;
   ProbeError error = class_error(*probe_class, resolution_K, at_degC);
-  if (stated != nullptr && !stated->checks.empty()) {
-    const ChecksAround around = checks_around(stated->checks, g.input.clock.start_wall, at_degC);
+  std::vector<ProbeCheck> checks = stated != nullptr ? stated->checks : std::vector<ProbeCheck>{};
+  for (const StatedCheck& more : options.more_checks)
+    if (more.probe == probe.name) checks.push_back(more.check);
+  if (!checks.empty()) {
+    const ChecksAround around = checks_around(checks, g.input.clock.start_wall, at_degC);
     error = checked_error(around, *probe_class, tables.rules, resolution_K, at_degC);
     if (around.nearest->u_K) from = "u_check";
   }

@@ -26,12 +26,19 @@ struct NamedText {
   std::string bytes;
 };
 
+/// A check of a probe that is written down elsewhere than in the site file.
+struct StatedCheck {
+  std::string probe;
+  ProbeCheck check;
+};
+
 /// What the command line (or a page) says beside the files.
 struct RunOptions {
   std::string treatment;
   std::vector<std::string> in_bag;
   std::vector<std::string> vessel;
-  std::vector<std::string> left_out; ///< probes not to rely on
+  std::vector<std::string> left_out;    ///< probes not to rely on
+  std::vector<StatedCheck> more_checks; ///< beside those of the site file
   std::optional<double> altitude_m;
   std::optional<double> site_pressure_Pa;
   std::optional<VesselKind> vessel_kind;
