@@ -60,7 +60,7 @@ def works(folder, by):
     record(folder, "valley.ledger", "list", "--csv", "runs.csv")
     rows = list(csv.DictReader((folder / "runs.csv").open(newline="", encoding="utf-8"), strict=True))
     expect("the table has its figures too", [row["kind"] for row in rows] == ["run", "import", "import"]
-           and all(float(row["F_minutes"]) > 1 for row in rows) and rows[1]["run"] == "good-sterilization")
+           and all(float(row["F_minutes"]) > 1 and row["keep_until"] > "2026" for row in rows) and rows[1]["run"] == "good-sterilization")
     record(folder, "hill.ledger", "export", "1", "--to", "from-hill")
     record(folder, "plain.ledger", "start", "--key", "plain.key", "--by", "Ana Example")
     said = record(folder, "plain.ledger", "import", "from-hill", "--key", "plain.key", "--by", "Ana Example")
