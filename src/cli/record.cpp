@@ -10,8 +10,10 @@
 #include "cli/record_export.h"
 #include "cli/record_import.h"
 #include "cli/record_ledger.h"
+#include "cli/record_outcomes.h"
 #include "cli/record_questions.h"
 #include "cli/record_state.h"
+#include "cli/record_trends.h"
 #include "cli/record_work.h"
 
 #include <boost/program_options.hpp>
@@ -40,10 +42,15 @@ po::options_description options_of_record(const Words& words) {
   which.text("kind")
       .text("run", "record-run")
       .text("vessel", "record-vessel")
-      .text("treatment", "record-treatment");
+      .text("treatment", "record-treatment")
+      .text("bag", "record-bag");
   which.text("verdict").text("from", "record-from").text("before", "record-before").flag("open");
   OptionGroup looked(words, "record_looked");
-  looked.texts("seal").flag("recompute").text("to", "record-to").text("csv", "record-csv");
+  looked.texts("seal")
+      .flag("recompute")
+      .text("to", "record-to")
+      .text("csv", "record-csv")
+      .text("svg", "record-svg");
   OptionGroup later(words, "record_later");
   later.text("rule")
       .text("probe", "record-probe")
@@ -102,6 +109,8 @@ const std::map<std::string, Does> works{
     {"backup", record_backup},
     {"copy", record_copy},
     {"import", record_import},
+    {"trends", record_trends},
+    {"outcomes", record_outcomes},
 };
 
 std::string all_works() {
@@ -121,7 +130,8 @@ std::string help_of_record(const Words& words, const po::options_description& de
                      "  spore-strip|amend NUMBER ...; probe-check ... (each has its --help)",
                      "coldbag record due|trace|affected|keep|judge-again --ledger FILE ...",
                      "coldbag record export NUMBER|backup|copy --ledger FILE --to PLACE",
-                     "coldbag record import PLACE --ledger FILE --key FILE --by NAME"},
+                     "coldbag record import PLACE --ledger FILE --key FILE --by NAME",
+                     "coldbag record trends|outcomes --ledger FILE ..."},
                     words.text("help_says_record"),
                     R"(  coldbag record start --ledger farm.ledger --key farm.key --by "Ana Example"
   coldbag record add tonight/run.toml --ledger farm.ledger --key farm.key \
