@@ -43,6 +43,7 @@ CLOSED = {("quantity", "clock"), ("tables", "clock")}
 HOMES = [
     (r"sodium(\.h|/)", r"tables/sha256|records/.*", "tables/sha256, records/"),
     (r"zstd", r"records/.*", "records/"),
+    (r"archive(_entry)?\.h$", r"records/zip", "records/zip"),
     (r"(unsupported/)?Eigen/", r"heatup/.*|sizing/.*|records/logistic", "heatup/, sizing/, records/logistic"),
     (r"soci/", r"records/store", "records/store"),
     (r"toml(\+\+|\.hpp|11|/)", r"farm/keyed", "farm/keyed"),

@@ -7,7 +7,7 @@
 #include "cli/language.h"
 #include "cli/options.h"
 #include "cli/progress.h"
-#include "report/layout.h"
+#include "report/keep_run_blocks.h"
 #include "report/many_text.h"
 #include "report/run_text.h"
 #include "report/screen.h"
@@ -61,30 +61,9 @@ std::string report_text(const RunReport& report, const std::string& log_settings
   return text + run_text(report, words, {given.has("full"), wants_colour(given), path});
 }
 
-std::string quoted(const std::string& text) {
-  const bool is_plain =
-      !text.empty() && text.find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
-                                              "0123456789_./:+,-") == std::string::npos;
-  if (is_plain) return text;
-  std::string out = "'";
-  for (const char c : text)
-    out += c == '\'' ? std::string("'\\''") : std::string(1, c);
-  return out + "'";
-}
-
 /// How to keep what was judged: the same files and options.
 std::string keep_text(const std::vector<std::string>& paths, const Given& given, const Words& words) {
-  Command command{{"coldbag record add"}};
-  for (const std::string& path : paths)
-    command.parts.push_back(quoted(clean(path)));
-  for (const auto& [name, texts] : judging_given(given, words)) {
-    if (texts.empty()) command.parts.push_back("--" + name);
-    for (const std::string& text : texts)
-      command.parts.push_back("--" + name + " " + quoted(clean(text)));
-  }
-  for (const char* part : {"--ledger farm.ledger", "--key farm.key", "--by NAME"})
-    command.parts.emplace_back(part);
-  return screen_text({Space{}, Paragraph{words.text("check_keep")}, command});
+  return screen_text(keep_run_blocks(paths, judging_given(given, words), words));
 }
 
 std::vector<Outcome> judge_many(const std::vector<std::string>& paths, const Given& given,

@@ -41,22 +41,6 @@ std::string page_of(const Blocks& blocks, const RunReport& report, const Words& 
                    chart, readings_json(report, words, ChartSize{}, narrow_chart));
 }
 
-std::string paper_bytes(const Blocks& blocks, const RunReport& report, const Words& words, Paper paper) {
-  PdfAbout about;
-  about.title = words.text("record_title");
-  about.run_name = report.run_name;
-  about.author = report.run_by;
-  about.subject = report.treatment_name;
-  about.language = words.language();
-  if (report.clock.start) about.made_at = moment_iso(report.clock, 0);
-  DrawChart draw;
-  if (has_chart(report))
-    draw = [&](_cairo* cairo, double width_pt, double height_pt) {
-      draw_chart(cairo, report, words, {width_pt, height_pt});
-    };
-  return pdf_bytes(blocks, about, words, paper, draw);
-}
-
 } // namespace
 
 po::options_description drawing_options(const Words& words) {
@@ -76,6 +60,23 @@ void refuse_drawing_many(const Given& given) {
       refuse_option(option, "several runs do not go into one file", "draw each run by a command of its own");
 }
 
+std::string run_pdf(const Given& given, const Blocks& blocks, const RunReport& report, const Words& words) {
+  const Paper paper = paper_option(given, report.units);
+  PdfAbout about;
+  about.title = words.text("record_title");
+  about.run_name = report.run_name;
+  about.author = report.run_by;
+  about.subject = report.treatment_name;
+  about.language = words.language();
+  if (report.clock.start) about.made_at = moment_iso(report.clock, 0);
+  DrawChart draw;
+  if (has_chart(report))
+    draw = [&](_cairo* cairo, double width_pt, double height_pt) {
+      draw_chart(cairo, report, words, {width_pt, height_pt});
+    };
+  return pdf_bytes(blocks, about, words, paper, draw);
+}
+
 void write_drawn_files(const Given& given, const RunReport& report, const Words& words,
                        const TableFiles& tables) {
   if (given.has("chart")) {
@@ -87,8 +88,7 @@ void write_drawn_files(const Given& given, const RunReport& report, const Words&
   if (!given.has("html") && !given.has("pdf")) return;
   const Blocks blocks = inspection_blocks(report, words);
   if (given.has("html")) write_new_file(given.text("html"), page_of(blocks, report, words, tables));
-  if (given.has("pdf"))
-    write_new_file(given.text("pdf"), paper_bytes(blocks, report, words, paper_option(given, report.units)));
+  if (given.has("pdf")) write_new_file(given.text("pdf"), run_pdf(given, blocks, report, words));
 }
 
 } // namespace coldbag

@@ -2,8 +2,11 @@
 #pragma once
 
 #include "cli/options.h"
+#include "report/block.h"
 #include "report/words.h"
 #include "tables/edition.h"
+
+#include <string>
 
 namespace coldbag {
 
@@ -21,5 +24,9 @@ void refuse_drawing_many(const Given& given);
 /// nothing to draw).
 void write_drawn_files(const Given& given, const RunReport& report, const Words& words,
                        const TableFiles& tables);
+
+/// The bytes of the PDF that write_drawn_files writes, of these blocks.
+[[nodiscard]] std::string run_pdf(const Given& given, const Blocks& blocks, const RunReport& report,
+                                  const Words& words);
 
 } // namespace coldbag

@@ -6,6 +6,8 @@
 #include "cli/options.h"
 #include "cli/record_add.h"
 #include "cli/record_again.h"
+#include "cli/record_copy.h"
+#include "cli/record_export.h"
 #include "cli/record_ledger.h"
 #include "cli/record_outcomes.h"
 #include "cli/record_questions.h"
@@ -43,7 +45,11 @@ po::options_description options_of_record(const Words& words) {
       .text("bag", "record-bag");
   which.text("verdict").text("from", "record-from").text("before", "record-before").flag("open");
   OptionGroup looked(words, "record_looked");
-  looked.texts("seal").flag("recompute").text("svg", "record-svg");
+  looked.texts("seal")
+      .flag("recompute")
+      .text("to", "record-to")
+      .text("csv", "record-csv")
+      .text("svg", "record-svg");
   OptionGroup later(words, "record_later");
   later.text("rule")
       .text("probe", "record-probe")
@@ -98,6 +104,9 @@ const std::map<std::string, Does> works{
     {"trace", trace},
     {"judge-again", judge_again},
     {"affected", affected},
+    {"export", record_export},
+    {"backup", record_backup},
+    {"copy", record_copy},
     {"trends", record_trends},
     {"outcomes", record_outcomes},
 };
@@ -118,6 +127,7 @@ std::string help_of_record(const Words& words, const po::options_description& de
                      "coldbag record review|decide|deviation|remedy|inoculate|outcome|",
                      "  spore-strip|amend NUMBER ...; probe-check ... (each has its --help)",
                      "coldbag record due|trace|affected|keep|judge-again --ledger FILE ...",
+                     "coldbag record export NUMBER|backup|copy --ledger FILE --to PLACE",
                      "coldbag record trends|outcomes --ledger FILE ..."},
                     words.text("help_says_record"),
                     R"(  coldbag record start --ledger farm.ledger --key farm.key --by "Ana Example"
@@ -130,15 +140,18 @@ std::string help_of_record(const Words& words, const po::options_description& de
                    described);
 }
 
+std::string about_entry(const std::string& work) {
+  if (work == "add") return " RUN.toml | LOG.csv ...";
+  return work == "probe-check" ? "" : " NUMBER ...";
+}
+
 std::string help_of_entry(const std::string& work, const Words& words,
                           const po::options_description& described) {
-  const std::string about = work == "add"           ? "RUN.toml | LOG.csv ..."
-                            : work == "probe-check" ? ""
-                                                    : "NUMBER ...";
-  return help_text({{"coldbag record " + work + " " + about + " --ledger FILE --key FILE --by NAME ..."},
-                    words.text(key_of_name("help_says_record", work)),
-                    ""},
-                   described);
+  return help_text(
+      {{"coldbag record " + work + about_entry(work) + " --ledger FILE --key FILE --by NAME ..."},
+       words.text(key_of_name("help_says_record", work)),
+       ""},
+      described);
 }
 
 } // namespace

@@ -29,7 +29,7 @@ struct KeptParts {
 
 KeptParts parts_of(const Store& store, std::uint64_t number) {
   const Entry entry = entry_of(*store.row(number));
-  return {read_run_content("entry " + std::to_string(number), entry.content), entry.attachments};
+  return {read_run_content("entry", entry.content), entry.attachments};
 }
 
 /// A ledger from which one thread at a time reads.
@@ -106,9 +106,7 @@ int affected(const RecordWork& work) {
   ReadInTurn ledger(opened_ledger(work));
   const History history = read_history(ledger.alone(), Reports::left_out);
   const auto numbers = runs_since_good_check(history, probe);
-  std::vector<StatedCheck> checks;
-  for (ProbeCheck& check : checks_of_probe(history, probe))
-    checks.push_back({probe, std::move(check)});
+  const auto checks = checks_of_probe(history, probe);
   const Change with_checks = [&](RunRequest& request) { request.options.more_checks = checks; };
   const Change without_probe = [&](RunRequest& request) { request.options.left_out.push_back(probe); };
   const auto all = all_again(ledger, numbers, with_checks, &without_probe, work);

@@ -1,6 +1,7 @@
 #include "cli/record_ledger.h"
 
 #include "cli/passphrase.h"
+#include "cli/record_csv.h"
 #include "cli/record_questions.h"
 #include "cli/record_run.h"
 #include "records/key_file.h"
@@ -63,6 +64,7 @@ int start_ledger(const RecordWork& work) {
 
 int list_ledger(const RecordWork& work) {
   if (work.given.has("open")) return list_open(work);
+  if (work.given.has("csv")) return list_csv(work, filter_of(work.given));
   print(screen_text(ledger_list_blocks(opened_ledger(work).list(filter_of(work.given)), work.words)));
   return 0;
 }

@@ -1,5 +1,6 @@
 #include "cli/record_questions.h"
 
+#include "probes/check_rules.h"
 #include "records/query.h"
 #include "report/query_blocks.h"
 #include "report/screen.h"
@@ -26,6 +27,10 @@ RecordRule rule_asked(const RecordWork& work, bool is_keep) {
   return is_keep ? *std::ranges::max_element(rules, by_value) : *std::ranges::min_element(rules, by_value);
 }
 
+int days_between_checks(const TableFiles& tables) {
+  return static_cast<int>(read_check_rules(tables).next_due_after_days);
+}
+
 } // namespace
 
 int list_open(const RecordWork& work) {
@@ -37,8 +42,9 @@ int list_open(const RecordWork& work) {
 int due(const RecordWork& work) {
   const RecordRule rule = rule_asked(work, false);
   const History history = read_history(opened_ledger(work), Reports::left_out);
-  print(screen_text(due_blocks(missing_reviews(history, rule.value, now()), last_checks(history, now()),
-                               rule.value, work.words)));
+  print(screen_text(due_blocks(missing_reviews(history, rule.value, now()),
+                               last_checks(history, days_between_checks(work.tables), now()), rule.value,
+                               work.words)));
   return 0;
 }
 

@@ -375,12 +375,4 @@ Json read_canonical_object(std::string_view source_name, std::string_view json) 
   return value;
 }
 
-bool is_canonical_json(std::string_view bytes) {
-  try {
-    return made_canonical("", bytes) == bytes;
-  } catch (const UserError&) {
-    return false;
-  }
-}
-
 } // namespace coldbag

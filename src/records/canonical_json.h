@@ -39,7 +39,4 @@ inline constexpr const char* as_the_program_wrote_it = "take it as the program w
 /// Reads an object that must be in its canonical bytes; throws UserError where it is not.
 [[nodiscard]] nlohmann::json read_canonical_object(std::string_view source_name, std::string_view json);
 
-/// Whether these are the bytes that canonical_json writes of what they say.
-[[nodiscard]] bool is_canonical_json(std::string_view bytes);
-
 } // namespace coldbag

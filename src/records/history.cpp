@@ -11,6 +11,10 @@ namespace coldbag {
 
 namespace {
 
+std::string entry_name(std::uint64_t number) {
+  return "entry " + std::to_string(number);
+}
+
 KeptRun kept_run(const LedgerRow& row, Entry&& entry, const Sha256& id) {
   KeptRun run;
   run.number = row.number;
@@ -18,7 +22,7 @@ KeptRun kept_run(const LedgerRow& row, Entry&& entry, const Sha256& id) {
   run.event_at = entry.event_at;
   run.entered_at = entry.entered_at;
   run.who = std::move(entry.who);
-  run.content = read_run_content("entry " + std::to_string(row.number), entry.content);
+  run.content = read_run_content(entry_name(row.number), entry.content);
   run.attachments = std::move(entry.attachments);
   run.fields = run.content.fields;
   return run;
@@ -31,7 +35,7 @@ KeptStatement kept_statement(const LedgerRow& row, Entry&& entry) {
   out.event_at = entry.event_at;
   out.entered_at = entry.entered_at;
   out.who = std::move(entry.who);
-  out.statement = read_statement("entry " + std::to_string(row.number), entry.content);
+  out.statement = read_statement(entry_name(row.number), entry.content);
   return out;
 }
 

@@ -64,7 +64,7 @@ LedgerRow next_row(const std::optional<LedgerRow>& last, std::string leaf, const
 void check_key(const std::optional<LedgerRow>& last, const SigningKey& key) {
   if (last && last->key != public_key_text(key.public_key()))
     throw refused("this key is not the one that the ledger is signed with",
-                  "use the key that the ledger was made with");
+                  "use the key that signed its last entry");
 }
 
 void check_references(const Store& store, const Entry& entry, const std::set<EntryId>& ours) {

@@ -1,9 +1,14 @@
 #include "records/ledger_json.h"
 
 #include "records/canonical_json.h"
+#include "records/canonical_members_json.h"
 #include "records/public_key.h"
 
 #include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <string>
+#include <vector>
 
 namespace coldbag {
 
@@ -11,10 +16,22 @@ namespace {
 
 using Json = nlohmann::json;
 
-std::string text_member(const Json& content, const char* key) {
-  const auto found = content.find(key);
-  return found != content.end() && found->is_string() ? found->get<std::string>() : "";
-}
+/// The texts of an object in canonical JSON, by their keys.
+class Texts {
+ public:
+  explicit Texts(const std::string& content) : members_(read_canonical_members("entry", content)) {}
+  /// "" where there is none.
+  [[nodiscard]] std::string of(std::string_view key) const {
+    const auto found = std::ranges::find(members_, key, &CanonicalMember::key);
+    if (found == members_.end() || !found->value.starts_with('"')) return "";
+    std::string text = Json::parse(found->value).get<std::string>();
+    std::erase(text, '\0'); // no text of PostgreSQL holds one
+    return text;
+  }
+
+ private:
+  std::vector<CanonicalMember> members_;
+};
 
 } // namespace
 
@@ -24,17 +41,12 @@ std::string head_statement(const TreeHead& head) {
 }
 
 RowSubject subject_of(const Entry& entry) {
-  const Json content = read_canonical_object("entry", entry.content);
+  const Texts texts(entry.content);
   const auto us = [](const ClockedInstant& at) {
     return static_cast<std::int64_t>(at.at.time_since_epoch().count());
   };
-  return {std::string(word(entry.kind)),
-          text_member(content, "run"),
-          text_member(content, "vessel"),
-          text_member(content, "treatment"),
-          text_member(content, "verdict"),
-          us(entry.event_at),
-          us(entry.entered_at)};
+  return {std::string(word(entry.kind)), texts.of("run"),    texts.of("vessel"),  texts.of("treatment"),
+          texts.of("verdict"),           us(entry.event_at), us(entry.entered_at)};
 }
 
 std::string first_content(const std::string& content, const PublicKey& key) {
@@ -45,7 +57,7 @@ std::string first_content(const std::string& content, const PublicKey& key) {
 
 std::optional<PublicKey> first_key(const Entry& entry) {
   if (entry.kind != EntryKind::key) return std::nullopt;
-  return read_public_key_text(text_member(read_canonical_object("entry", entry.content), "public_key"));
+  return read_public_key_text(Texts(entry.content).of("public_key"));
 }
 
 } // namespace coldbag

@@ -17,7 +17,7 @@ namespace coldbag {
 [[nodiscard]] std::string head_statement(const TreeHead& head);
 
 /// What an entry is looked for by: its kind and times, and the texts "run", "vessel", "treatment" and
-/// "verdict" of its content, "" where it has none.
+/// "verdict" of its content, without zero bytes, "" where it has none.
 [[nodiscard]] RowSubject subject_of(const Entry& entry);
 
 /// Content of a ledger's first entry: an object in canonical JSON, or "" for none, with the key that signs.

@@ -59,25 +59,46 @@ std::optional<WallTime> day_field(const KeptStatement& kept, const std::string& 
   return time->wall;
 }
 
-/// The latest check of a probe by when it happened; a good one, where only those are asked for.
-const KeptStatement* last_check_of(const History& history, std::string_view probe, bool good_only) {
-  const KeptStatement* last = nullptr;
+/// A check of a probe, wherever it is told of.
+struct MadeOn {
+  WallTime on;
+  bool is_good = true;
+  std::optional<WallTime> next_due;
+};
+
+/// Every check of a probe, oldest first. One that a run counted on was good enough for that.
+std::vector<MadeOn> checks_made(const History& history, std::string_view probe) {
+  std::vector<MadeOn> made;
+  for (const KeptRun& run : history.runs)
+    if (const auto day = run.content.probe_checks.find(std::string(probe));
+        day != run.content.probe_checks.end())
+      if (const auto time = parse_iso_time(day->second)) made.push_back({time->wall, true, std::nullopt});
   for (const KeptStatement& kept : history.statements)
-    if (kept.kind == EntryKind::probe_check && text_of(kept, "probe") == probe &&
-        (!good_only || text_of(kept, "result") == "good") &&
-        (last == nullptr || kept.event_at.at >= last->event_at.at))
-      last = &kept;
-  return last;
+    if (kept.kind == EntryKind::probe_check && text_of(kept, "probe") == probe)
+      made.push_back(
+          {wall_of(kept.event_at), text_of(kept, "result") == "good", day_field(kept, "next_due")});
+  std::ranges::stable_sort(made, {}, [](const MadeOn& one) { return one.on.us; });
+  return made;
+}
+
+std::optional<MadeOn> last_made(std::vector<MadeOn> made, bool good_only) {
+  if (good_only) std::erase_if(made, [](const MadeOn& one) { return !one.is_good; });
+  if (made.empty()) return std::nullopt;
+  return made.back();
 }
 
 bool has_probe(const KeptRun& run, std::string_view probe) {
   return std::ranges::find(run.content.probes, probe) != run.content.probes.end();
 }
 
-std::size_t runs_after(const History& history, std::string_view probe, const KeptStatement* check) {
-  return static_cast<std::size_t>(std::ranges::count_if(history.runs, [&](const KeptRun& run) {
-    return has_probe(run, probe) && (check == nullptr || run.event_at.at > check->event_at.at);
-  }));
+/// Runs with the probe after that moment, all where it is none; oldest first.
+std::vector<const KeptRun*> runs_after(const History& history, std::string_view probe,
+                                       std::optional<WallTime> after) {
+  std::vector<const KeptRun*> runs;
+  for (const KeptRun& run : history.runs)
+    if (has_probe(run, probe) && (!after || wall_of(run.event_at).us > after->us)) runs.push_back(&run);
+  std::ranges::stable_sort(runs, {}, [](const KeptRun* run) { return run->event_at.at; });
+  return runs;
 }
 
 /// A check at one point; nothing where its temperatures cannot be read.
@@ -97,22 +118,18 @@ std::optional<ProbeCheck> check_stated(const KeptStatement& kept) {
   return check;
 }
 
-LastCheck last_check(const History& history, const std::string& probe, Instant now) {
+LastCheck last_check(const History& history, const std::string& probe, int days, Instant now) {
   LastCheck out;
   out.probe = probe;
-  const KeptStatement* last = last_check_of(history, probe, false);
-  out.runs_since = runs_after(history, probe, last);
-  if (last == nullptr) {
-    out.is_overdue = true;
-    return out;
-  }
-  out.number = last->number;
-  out.is_good = text_of(*last, "result") == "good";
-  out.on = wall_of(last->event_at);
-  out.next_due = day_field(*last, "next_due");
-  const WallTime here = wall_of({now, last->event_at.utc_offset_s});
-  out.is_overdue =
-      !out.is_good || (out.next_due && midnight(day_of(*out.next_due) + std::chrono::days(1)) <= here);
+  const auto last = last_made(checks_made(history, probe), false);
+  out.runs_since = runs_after(history, probe, last ? std::optional(last->on) : std::nullopt).size();
+  out.is_overdue = true;
+  if (!last) return out;
+  out.is_good = last->is_good;
+  out.on = last->on;
+  out.next_due = last->next_due ? last->next_due : midnight(day_of(last->on) + std::chrono::days(days));
+  const bool is_past = midnight(day_of(*out.next_due) + std::chrono::days(1)).us <= wall_of({now, 0}).us;
+  out.is_overdue = !out.is_good || is_past;
   return out;
 }
 
@@ -200,7 +217,7 @@ std::vector<MissingReview> missing_reviews(const History& history, int working_d
   return missing;
 }
 
-std::vector<LastCheck> last_checks(const History& history, Instant now) {
+std::vector<LastCheck> last_checks(const History& history, int days, Instant now) {
   std::set<std::string> probes;
   for (const KeptRun& run : history.runs)
     probes.insert(run.content.probes.begin(), run.content.probes.end());
@@ -208,34 +225,29 @@ std::vector<LastCheck> last_checks(const History& history, Instant now) {
     if (kept.kind == EntryKind::probe_check) probes.insert(text_of(kept, "probe"));
   std::vector<LastCheck> checks;
   for (const std::string& probe : probes)
-    checks.push_back(last_check(history, probe, now));
+    checks.push_back(last_check(history, probe, days, now));
   return checks;
 }
 
 std::vector<std::uint64_t> runs_since_good_check(const History& history, std::string_view probe) {
-  const KeptStatement* good = last_check_of(history, probe, true);
-  std::vector<const KeptRun*> runs;
-  for (const KeptRun& run : history.runs)
-    if (has_probe(run, probe) && (good == nullptr || run.event_at.at > good->event_at.at))
-      runs.push_back(&run);
-  std::ranges::stable_sort(runs, {}, [](const KeptRun* run) { return run->event_at.at; });
   std::vector<std::uint64_t> numbers;
-  std::ranges::transform(runs, std::back_inserter(numbers), &KeptRun::number);
+  std::ranges::transform(runs_after(history, probe, last_good_check(history, probe)),
+                         std::back_inserter(numbers), &KeptRun::number);
   return numbers;
 }
 
-std::vector<ProbeCheck> checks_of_probe(const History& history, std::string_view probe) {
-  std::vector<ProbeCheck> checks;
+std::vector<StatedCheck> checks_of_probe(const History& history, std::string_view probe) {
+  std::vector<StatedCheck> checks;
   for (const KeptStatement& kept : history.statements)
     if (kept.kind == EntryKind::probe_check && text_of(kept, "probe") == probe)
-      if (auto check = check_stated(kept)) checks.push_back(std::move(*check));
+      if (auto check = check_stated(kept)) checks.push_back({std::string(probe), std::move(*check)});
   return checks;
 }
 
 std::optional<WallTime> last_good_check(const History& history, std::string_view probe) {
-  const KeptStatement* good = last_check_of(history, probe, true);
-  if (good == nullptr) return std::nullopt;
-  return wall_of(good->event_at);
+  const auto good = last_made(checks_made(history, probe), true);
+  if (!good) return std::nullopt;
+  return good->on;
 }
 
 std::vector<KeepUntil> keep_until(const History& history, int years, Instant now) {

@@ -2,8 +2,8 @@
 // was in. Pure: of a history that was read.
 #pragma once
 
-#include "farm/probe.h"
 #include "records/history.h"
+#include "run/run_input.h"
 #include "tables/edition.h"
 
 #include <cstdint>
@@ -50,18 +50,19 @@ struct MissingReview {
 /// So many working days after the day of `wall`: midnight at its beginning.
 [[nodiscard]] WallTime working_days_after(WallTime wall, int days);
 
-/// The last check of a probe, by when it happened.
+/// The last check of a probe, by when it happened: stated in the ledger, or told of by the report of a run
+/// that counted on it.
 struct LastCheck {
   std::string probe;
-  std::optional<std::uint64_t> number; ///< of its entry; none: it was in runs and never checked here
   bool is_good = false;
   std::optional<WallTime> on;
-  std::optional<WallTime> next_due;
-  std::size_t runs_since = 0; ///< in which it was
-  bool is_overdue = false;    ///< bad, never made, or its next is past
+  std::optional<WallTime> next_due; ///< as stated, else so many days after it
+  std::size_t runs_since = 0;       ///< in which it was
+  bool is_overdue = false;          ///< bad, never made, or its next is past
 };
-/// One for each probe that was in a run or was checked, by name.
-[[nodiscard]] std::vector<LastCheck> last_checks(const History& history, Instant now);
+/// One for each probe that was in a run or was checked, by name. days: between checks, where nobody stated
+/// it.
+[[nodiscard]] std::vector<LastCheck> last_checks(const History& history, int days, Instant now);
 
 /// Numbers of the runs in which this probe was, after its last good check; all where it had none. Oldest
 /// first.
@@ -69,7 +70,7 @@ struct LastCheck {
                                                                std::string_view probe);
 
 /// Every check of this probe in the ledger, as the engine takes it.
-[[nodiscard]] std::vector<ProbeCheck> checks_of_probe(const History& history, std::string_view probe);
+[[nodiscard]] std::vector<StatedCheck> checks_of_probe(const History& history, std::string_view probe);
 /// When it was last found good; nothing where it never was.
 [[nodiscard]] std::optional<WallTime> last_good_check(const History& history, std::string_view probe);
 

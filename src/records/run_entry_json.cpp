@@ -71,6 +71,19 @@ std::vector<std::string> texts_of(const Json& report, const char* key) {
   return texts;
 }
 
+std::map<std::string, std::string> check_days(const Json& report) {
+  std::map<std::string, std::string> days;
+  const auto probes = report.find("probes");
+  if (probes == report.end() || !probes->is_array()) return days;
+  for (const Json& probe : *probes) {
+    if (!probe.is_object()) continue;
+    const Json name = probe.value("name", Json());
+    const Json day = probe.value("checked_on", Json());
+    if (name.is_string() && day.is_string()) days[name.get<std::string>()] = day.get<std::string>();
+  }
+  return days;
+}
+
 } // namespace
 
 std::string run_content_json(const RunContent& content) {
@@ -100,6 +113,7 @@ RunContent read_run_content(std::string_view source_name, std::string_view json)
     out.report = canonical_json(*report);
     out.lots = texts_of(*report, "lots");
     out.probes = texts_of(*report, "probes");
+    out.probe_checks = check_days(*report);
   }
   if (const Json* files = members.list("files"))
     for (std::size_t i = 0; i < files->size(); ++i) {

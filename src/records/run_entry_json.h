@@ -28,9 +28,10 @@ struct RunContent {
   std::vector<RunFileUse> files;
   /// What the command line said beside the files, texts by the name of the option.
   std::map<std::string, std::vector<std::string>> options;
-  FieldTexts fields;               ///< what a person stated beside the files
-  std::vector<std::string> lots;   ///< as the report has them; read only
-  std::vector<std::string> probes; ///< names of the report's probes; read only
+  FieldTexts fields;                               ///< what a person stated beside the files
+  std::vector<std::string> lots;                   ///< as the report has them; read only
+  std::map<std::string, std::string> probe_checks; ///< day of the check that counted, by probe; read only
+  std::vector<std::string> probes;                 ///< names of the report's probes; read only
 };
 
 /// In canonical JSON.

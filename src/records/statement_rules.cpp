@@ -34,13 +34,18 @@ std::vector<Complaint> of_disposition(const FieldTexts& fields, const std::strin
   const bool is_release = disposition == "released" || disposition == "released_as_trial";
   if (!is_release || verdict == "pass") return {};
   std::vector<Complaint> complaints;
-  const std::string against = verdict.empty() ? "a run that was not judged" : "a verdict that is not PASS";
+  const bool is_judged = !verdict.empty();
   if (text_of(fields, "reason").empty())
-    complaints.push_back(complain("reason", "a release against " + against + " needs a reason",
+    complaints.push_back(complain("reason",
+                                  is_judged ? "a release against a verdict that is not PASS needs a reason"
+                                            : "a release against a run that was not judged needs a reason",
                                   "say why the bags are released"));
   const std::string second = text_of(fields, "second");
   if (second.empty() || second == signer)
-    complaints.push_back(complain("second", "a release against " + against + " needs a second name",
+    complaints.push_back(complain("second",
+                                  is_judged
+                                      ? "a release against a verdict that is not PASS needs a second name"
+                                      : "a release against a run that was not judged needs a second name",
                                   "name another person who agrees"));
   return complaints;
 }

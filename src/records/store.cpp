@@ -7,6 +7,8 @@
 #include <soci/soci.h>
 #include <soci/sqlite3/soci-sqlite3.h>
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <array>
 #include <filesystem>
@@ -18,7 +20,7 @@ namespace coldbag {
 
 namespace {
 
-constexpr int application_id = 0x636f6c64; // "cold", where SQLite keeps whose file it is
+constexpr int application_id = 0x636f6c64; // "cold", where SQLite keeps whose file it is; 1668246628
 constexpr const char* form = "1";          // of the tables
 constexpr int busy_s = 60;                 // another writer is waited for so long
 
@@ -26,13 +28,24 @@ bool is_postgresql(const std::string& where) {
   return where.starts_with("postgresql://") || where.starts_with("postgres://");
 }
 
+/// Without what stands between `begin` and the next of `ends`, where it is there.
+std::string without(std::string text, std::string_view begin, std::string_view ends) {
+  const std::size_t at = text.find(begin);
+  if (at == std::string::npos) return text;
+  const std::size_t from = at + begin.size();
+  return text.erase(from, std::min(text.find_first_of(ends, from), text.size()) - from);
+}
+
 /// Without the password that may stand in it.
 std::string shown_place(const std::string& where) {
-  const std::size_t at = where.find('@');
-  const std::size_t colon = where.find(':', where.find("//") + 2);
-  if (!is_postgresql(where) || at == std::string::npos || colon == std::string::npos || colon > at)
-    return where;
-  return where.substr(0, colon) + where.substr(at);
+  if (!is_postgresql(where)) return where;
+  const std::size_t name = where.find("//") + 2;
+  const std::size_t name_end = std::min(where.find_first_of("/?", name), where.size());
+  const std::size_t at = where.rfind('@', name_end);
+  std::string out = where;
+  if (at != std::string::npos && at > name)
+    if (const std::size_t colon = where.find(':', name); colon < at) out.erase(colon, at - colon);
+  return without(out, "password=", "&");
 }
 
 UserError refused(Trouble trouble, const std::string& where, std::string problem, std::string remedy) {
@@ -48,21 +61,75 @@ bool says(const std::string& what, std::string_view words) {
   return what.find(words) != std::string::npos;
 }
 
+/// What went wrong, whichever engine says it.
+enum class Ailment { full, not_written, not_opened, read_only, held, no_ledger, no_right, lost, other };
+
+/// SQLite has the same words everywhere.
+Ailment sqlite_ailment(const std::string& what) {
+  if (says(what, "disk is full")) return Ailment::full;
+  if (says(what, "disk I/O error")) return Ailment::not_written;
+  if (says(what, "unable to open")) return Ailment::not_opened;
+  if (says(what, "readonly")) return Ailment::read_only;
+  if (says(what, "locked") || says(what, "busy")) return Ailment::held;
+  if (says(what, "not a database") || says(what, "malformed")) return Ailment::no_ledger;
+  return Ailment::other;
+}
+
+/// PostgreSQL's words are in the server's language, its codes are not ("PostgreSQL Error Codes" in its
+/// manual).
+Ailment postgresql_ailment(const std::string& code) {
+  if (code == "53100") return Ailment::full;
+  if (code == "58030") return Ailment::not_written;
+  if (code == "25006") return Ailment::read_only;
+  if (code == "55P03") return Ailment::held;
+  if (code == "42501") return Ailment::no_right;
+  // Blanks where no server answered.
+  if (code.starts_with("08") || code.starts_with("57P") || code.starts_with(" ")) return Ailment::lost;
+  return Ailment::other;
+}
+
+/// The database's words on one line.
+std::string words_of(const soci::soci_error& fault) {
+  std::string words = fault.get_error_message();
+  std::ranges::replace(words, '\n', ' ');
+  words.erase(words.find_last_not_of(' ') + 1);
+  return words;
+}
+
 /// The database's own words, and what they mean for who reads them.
 UserError of_database(const std::string& where, const soci::soci_error& fault) {
-  const std::string what = fault.what();
-  if (says(what, "disk is full") || says(what, "No space left") || says(what, "disk full"))
+  const auto* postgresql = dynamic_cast<const soci::postgresql_soci_error*>(&fault);
+  switch (postgresql != nullptr ? postgresql_ailment(postgresql->sqlstate())
+                                : sqlite_ailment(fault.get_error_message())) {
+  case Ailment::full:
     return refused(Trouble::io, where, "the disk is full, and nothing was added", "make room and try again");
-  if (says(what, "readonly") || says(what, "read-only"))
+  case Ailment::not_written:
+    return refused(Trouble::io, where, "the disk did not take it, and nothing was added",
+                   "look whether it is full, or the file may not grow, and try again");
+  case Ailment::not_opened:
+    return refused(Trouble::cannot_write, where, "the file cannot be opened, and nothing was added",
+                   "give the right to read and write it, and the same for its folder");
+  case Ailment::read_only:
     return refused(Trouble::cannot_write, where, "the ledger can only be read, and nothing was added",
                    "give the right to write to the file and its folder");
-  if (says(what, "locked") || says(what, "busy"))
+  case Ailment::held:
     return refused(Trouble::io, where, "another program holds the ledger, and nothing was added",
                    "try again");
-  if (says(what, "not a database") || says(what, "malformed"))
+  case Ailment::no_ledger:
     return refused(Trouble::bad_data, where, "the file is no ledger, or is damaged",
                    "take a copy of it that is whole");
-  return refused(Trouble::io, where, "the database says: \"" + what + "\"", "mend that and try again");
+  case Ailment::no_right:
+    return refused(Trouble::cannot_write, where,
+                   "this user has not the right: the database says: \"" + words_of(fault) + "\"",
+                   "ask whoever made the ledger for it");
+  case Ailment::lost:
+    return refused(Trouble::io, where, "the database was lost: \"" + words_of(fault) + "\"",
+                   "see what coldbag record list shows last before you add it again");
+  case Ailment::other:
+    break;
+  }
+  return refused(Trouble::io, where, "the database says: \"" + words_of(fault) + "\"",
+                 "mend that and try again");
 }
 
 template <class Work>
@@ -78,6 +145,11 @@ auto guarded(const std::string& where, const Work& work) {
 struct Engine {
   const char* tables_end; ///< of a CREATE TABLE
   const char* count_type;
+  const char* has_tables;            ///< counts them
+  std::vector<const char*> settings; ///< of a connection
+  /// A writer's transaction: no other writer's begins before it ends, and it sees what that one wrote.
+  std::vector<const char*> write;
+  const char* read; ///< a reader's: all of it is of one moment
   std::vector<const char*> only_grows;
 };
 
@@ -85,6 +157,10 @@ const Engine& sqlite_engine() {
   static const Engine engine{
       " STRICT",
       "INTEGER",
+      "SELECT COUNT(*) FROM sqlite_master WHERE name = 'entries'",
+      {"PRAGMA journal_mode=WAL", "PRAGMA synchronous=FULL"},
+      {"BEGIN IMMEDIATE"},
+      "BEGIN",
       {"CREATE TRIGGER entries_stay BEFORE UPDATE ON entries BEGIN SELECT RAISE(ABORT, 'a ledger only "
        "grows'); END",
        "CREATE TRIGGER entries_remain BEFORE DELETE ON entries BEGIN SELECT RAISE(ABORT, 'a ledger only "
@@ -106,6 +182,15 @@ const Engine& postgresql_engine() {
   static const Engine engine{
       "",
       "BIGINT",
+      "SELECT COUNT(*) FROM pg_class WHERE oid = to_regclass('entries')",
+      // Whatever the server's own settings are. As long is waited for another writer as in SQLite.
+      {"SET client_encoding = 'UTF8'", "SET client_min_messages = warning", "SET synchronous_commit = on",
+       "SET lock_timeout = '60s'"},
+      // The lock wants no right but to connect, and holds an empty table too. A stricter isolation would show
+      // the rows as they were before the wait.
+      {"BEGIN ISOLATION LEVEL READ COMMITTED",
+       "SELECT pg_advisory_xact_lock(1668246628, CAST(CAST(CAST('entries' AS regclass) AS oid) AS integer))"},
+      "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY",
       {"CREATE FUNCTION ledger_only_grows() RETURNS trigger LANGUAGE plpgsql AS "
        "'BEGIN RAISE EXCEPTION ''a ledger only grows''; END'",
        "CREATE FUNCTION ledger_grows_at_its_end() RETURNS trigger LANGUAGE plpgsql AS "
@@ -138,6 +223,8 @@ std::vector<std::string> table_statements(const Engine& engine) {
           "CREATE INDEX entries_by_run ON entries (run)"};
 }
 
+constexpr int rows_at_once = 100; // PostgreSQL's library holds all it is sent
+
 constexpr const char* row_columns = "number, leaf, id, root, frontier, signature, signed_by";
 constexpr const char* subject_columns = "kind, run, vessel, treatment, verdict, event_us, entered_us";
 
@@ -146,7 +233,7 @@ struct RowCells {
   long long number = 0;
   LedgerRow row;
 
-  [[nodiscard]] LedgerRow taken() {
+  [[nodiscard]] const LedgerRow& taken() {
     row.number = static_cast<std::uint64_t>(number);
     return row;
   }
@@ -156,7 +243,7 @@ struct SubjectCells {
   RowSubject subject;
   long long event_us = 0, entered_us = 0;
 
-  [[nodiscard]] RowSubject taken() {
+  [[nodiscard]] const RowSubject& taken() {
     subject.event_us = event_us;
     subject.entered_us = entered_us;
     return subject;
@@ -166,13 +253,17 @@ struct SubjectCells {
 /// A transaction that is undone where it does not end well.
 class Transaction {
  public:
-  Transaction(soci::session& sql, const char* begin) : sql_(sql) { sql_ << begin; }
-  ~Transaction() {
-    if (is_done_) return;
+  Transaction(soci::session& sql, const std::vector<const char*>& begin) : sql_(sql) {
     try {
-      sql_ << "ROLLBACK";
-    } catch (const soci::soci_error&) { // the connection is gone, and the transaction with it
+      for (const char* statement : begin)
+        sql_ << statement;
+    } catch (const soci::soci_error&) {
+      undo();
+      throw;
     }
+  }
+  ~Transaction() {
+    if (!is_done_) undo();
   }
   Transaction(const Transaction&) = delete;
   Transaction& operator=(const Transaction&) = delete;
@@ -184,9 +275,32 @@ class Transaction {
   }
 
  private:
+  void undo() noexcept {
+    try {
+      sql_ << "ROLLBACK";
+    } catch (const soci::soci_error&) { // the connection is gone, and the transaction with it
+    }
+  }
+
   soci::session& sql_;
   bool is_done_ = false;
 };
+
+/// Whether nothing can be written beside it, and nobody writes: on a disk for reading, or somebody else's.
+bool is_only_read(const std::string& path) {
+  if (!std::filesystem::exists(path) || std::filesystem::exists(path + "-wal")) return false;
+  const std::filesystem::path folder = std::filesystem::absolute(path).parent_path();
+  return access(path.c_str(), W_OK) != 0 || access(folder.c_str(), W_OK) != 0;
+}
+
+/// The name by which SQLite reads a file as it lies there; else it wants to write a second one, and may leave
+/// it behind ("Uniform Resource Identifiers" in its manual).
+std::string at_rest(const std::string& path) {
+  std::string name = "file:";
+  for (const char c : path)
+    name += c == '%' ? "%25" : c == '?' ? "%3f" : c == '#' ? "%23" : std::string(1, c);
+  return name + "?immutable=1";
+}
 
 } // namespace
 
@@ -198,37 +312,37 @@ struct Store::Inside {
   explicit Inside(const std::string& place) : where(place), is_sqlite(!is_postgresql(place)) {
     if (is_sqlite)
       // More settings here would leave an open file behind where it is no database.
-      sql.open(soci::sqlite3, "dbname=\"" + where + "\" timeout=" + std::to_string(busy_s));
+      sql.open(soci::sqlite3, "dbname=\"" + (is_only_read(where) ? at_rest(where) : where) +
+                                  "\" timeout=" + std::to_string(busy_s));
     else
+      connect();
+  }
+
+  void connect() {
+    try {
       sql.open(soci::postgresql, where);
+    } catch (const soci::soci_error& fault) {
+      throw refused(Trouble::no_input, where, "the database cannot be reached: \"" + words_of(fault) + "\"",
+                    "see whether it runs, and whether its name, user and password are right");
+    }
   }
 
   [[nodiscard]] const Engine& engine() const { return is_sqlite ? sqlite_engine() : postgresql_engine(); }
 
   void set_up() const {
-    if (is_sqlite) {
-      std::string mode;
-      sql << "PRAGMA journal_mode=WAL", soci::into(mode);
-      sql << "PRAGMA synchronous=FULL";
-      sql << "PRAGMA foreign_keys=ON";
-    } else {
-      sql << "SET synchronous_commit = on";
-      sql << "SET client_min_messages = warning";
-    }
+    if (is_sqlite && is_only_read(where)) return;
+    for (const char* setting : engine().settings)
+      sql << setting;
   }
 
   [[nodiscard]] bool has_tables() const {
     int count = 0;
-    if (is_sqlite)
-      sql << "SELECT COUNT(*) FROM sqlite_master WHERE name = 'entries'", soci::into(count);
-    else
-      sql << "SELECT COUNT(*) FROM pg_tables WHERE tablename = 'entries' AND schemaname = current_schema()",
-          soci::into(count);
+    sql << engine().has_tables, soci::into(count);
     return count > 0;
   }
 
   void make_tables() const {
-    Transaction all(sql, is_sqlite ? "BEGIN IMMEDIATE" : "BEGIN");
+    Transaction all(sql, {is_sqlite ? "BEGIN IMMEDIATE" : "BEGIN"});
     for (const std::string& statement : table_statements(engine()))
       sql << statement;
     for (const char* statement : engine().only_grows)
@@ -252,11 +366,9 @@ struct Store::Inside {
 
   [[nodiscard]] std::optional<LedgerRow> last() const {
     RowCells cells;
-    const std::string lock = is_sqlite ? "" : " FOR UPDATE";
-    sql << "SELECT " << row_columns << " FROM entries ORDER BY number DESC LIMIT 1" << lock,
-        soci::into(cells.number), soci::into(cells.row.leaf), soci::into(cells.row.id),
-        soci::into(cells.row.root), soci::into(cells.row.frontier), soci::into(cells.row.signature),
-        soci::into(cells.row.key);
+    sql << "SELECT " << row_columns << " FROM entries ORDER BY number DESC LIMIT 1", soci::into(cells.number),
+        soci::into(cells.row.leaf), soci::into(cells.row.id), soci::into(cells.row.root),
+        soci::into(cells.row.frontier), soci::into(cells.row.signature), soci::into(cells.row.key);
     if (!sql.got_data()) return std::nullopt;
     return cells.taken();
   }
@@ -294,9 +406,36 @@ Store::~Store() = default;
 Store::Store(Store&&) noexcept = default;
 Store& Store::operator=(Store&&) noexcept = default;
 
+namespace {
+
+/// Removes what was begun of a new file where it is not brought to an end.
+class NewFile {
+ public:
+  explicit NewFile(std::string path) : path_(std::move(path)) {}
+  ~NewFile() {
+    std::error_code ignored;
+    if (!is_kept_)
+      for (const char* end : {"", "-wal", "-shm", "-journal"})
+        std::filesystem::remove(path_ + end, ignored);
+  }
+  NewFile(const NewFile&) = delete;
+  NewFile& operator=(const NewFile&) = delete;
+  NewFile(NewFile&&) = delete;
+  NewFile& operator=(NewFile&&) = delete;
+  void keep() { is_kept_ = true; }
+
+ private:
+  std::string path_;
+  bool is_kept_ = false;
+};
+
+} // namespace
+
 Store Store::make(const std::string& where) {
   if (!is_postgresql(where) && std::filesystem::exists(where))
     throw refused(Trouble::cannot_write, where, "it is there already", "name a file that is not there yet");
+  NewFile file(where);
+  if (is_postgresql(where)) file.keep();
   return guarded(where, [&] {
     auto inside = std::make_unique<Inside>(where);
     inside->set_up();
@@ -304,6 +443,7 @@ Store Store::make(const std::string& where) {
       throw refused(Trouble::cannot_write, where, "there is a ledger already",
                     "name another database, or use this one");
     inside->make_tables();
+    file.keep();
     return Store(std::move(inside));
   });
 }
@@ -324,12 +464,8 @@ Store Store::open(const std::string& where) {
 
 void Store::append(const std::function<std::vector<NewRow>(const std::optional<LedgerRow>& last)>& make) {
   guarded(inside_->where, [&] {
-    Transaction all(inside_->sql, inside_->is_sqlite ? "BEGIN IMMEDIATE" : "BEGIN");
-    std::optional<LedgerRow> last = inside_->last();
-    // Who waited for the lock of a row finds that another one is the last by then.
-    if (!inside_->is_sqlite)
-      for (std::optional<LedgerRow> again = inside_->last(); again != last; again = inside_->last())
-        last = std::move(again);
+    Transaction all(inside_->sql, inside_->engine().write);
+    const std::optional<LedgerRow> last = inside_->last();
     std::uint64_t next = last ? last->number + 1 : 0;
     const std::vector<NewRow> all_made = make(last);
     for (const NewRow& made : all_made) {
@@ -379,17 +515,30 @@ void Store::each_row(std::uint64_t from,
     RowCells cells;
     SubjectCells of;
     long long first = static_cast<long long>(from);
+    long long most = rows_at_once;
     soci::statement rows =
         (inside_->sql.prepare << "SELECT " << row_columns << ", " << subject_columns
-                              << " FROM entries WHERE number >= :first ORDER BY number",
+                              << " FROM entries WHERE number >= :first ORDER BY number LIMIT :most",
          soci::into(cells.number), soci::into(cells.row.leaf), soci::into(cells.row.id),
          soci::into(cells.row.root), soci::into(cells.row.frontier), soci::into(cells.row.signature),
          soci::into(cells.row.key), soci::into(of.subject.kind), soci::into(of.subject.run),
          soci::into(of.subject.vessel), soci::into(of.subject.treatment), soci::into(of.subject.verdict),
-         soci::into(of.event_us), soci::into(of.entered_us), soci::use(first));
-    rows.execute();
-    while (rows.fetch())
-      visit(cells.taken(), of.taken());
+         soci::into(of.event_us), soci::into(of.entered_us), soci::use(first), soci::use(most));
+    for (long long seen = most; seen == most;) {
+      rows.execute();
+      for (seen = 0; rows.fetch(); ++seen) {
+        first = cells.number + 1;
+        visit(cells.taken(), of.taken());
+      }
+    }
+  });
+}
+
+void Store::at_one_moment(const std::function<void()>& work) const {
+  guarded(inside_->where, [&] {
+    Transaction all(inside_->sql, {inside_->engine().read});
+    work();
+    all.commit();
   });
 }
 

@@ -90,6 +90,9 @@ class Store {
   /// Every row from `from` on, in order.
   void each_row(std::uint64_t from,
                 const std::function<void(const LedgerRow&, const RowSubject&)>& visit) const;
+  /// What `work` reads of the ledger is all of one moment, whatever others write meanwhile. `work` adds
+  /// nothing.
+  void at_one_moment(const std::function<void()>& work) const;
   /// Numbers and subjects of what the filter leaves, in order.
   [[nodiscard]] std::vector<ListedRow> list(const RowFilter& filter) const;
   [[nodiscard]] std::optional<StoredFile> file(const Sha256& sha256) const;

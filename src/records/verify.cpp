@@ -25,9 +25,12 @@ class Verifier {
 
   LedgerCheck check() {
     try {
-      store_.each_row(0, [&](const LedgerRow& row, const RowSubject& subject) { take(row, subject); });
-      check_seals_beyond();
-      check_files_left();
+      store_.at_one_moment([&] {
+        store_.each_row(0, [&](const LedgerRow& row, const RowSubject& subject) { take(row, subject); });
+        check_list();
+        check_seals_beyond();
+        check_files_left();
+      });
     } catch (Found& found) {
       out_.fault = std::move(found.fault);
     }
@@ -50,6 +53,7 @@ class Verifier {
     if (row.frontier != frontier_.text()) fail("ledger_fault_frontier");
     check_signature(row, entry);
     if (subject != subject_of(entry)) fail("ledger_fault_subject");
+    rows_.push_back({row.number, subject});
     for (const EntryId& id : entry.refers_to)
       if (!leaves_.contains(id)) fail("ledger_fault_reference", hex_text(id));
     for (const TreeHead& seal : seals_)
@@ -116,6 +120,15 @@ class Verifier {
     }
   }
 
+  /// The database finds by a copy of its own what it lists, and a row before the first is in no order but
+  /// this.
+  void check_list() const {
+    const std::vector<ListedRow> listed = store_.list({});
+    const auto [mine, other] = std::ranges::mismatch(rows_, listed);
+    if (mine != rows_.end() || other != listed.end())
+      throw Found{{mine != rows_.end() ? mine->number : out_.entries, "ledger_fault_subject", ""}};
+  }
+
   void check_seals_beyond() const {
     for (const TreeHead& seal : seals_)
       if (seal.size > out_.entries) fail("ledger_fault_short", std::to_string(seal.size));
@@ -133,6 +146,7 @@ class Verifier {
   const LookAtEntry& look_;
   Frontier frontier_;
   std::set<Sha256> leaves_, seen_;
+  std::vector<ListedRow> rows_;
   LedgerCheck out_;
 };
 

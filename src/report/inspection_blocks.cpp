@@ -115,17 +115,19 @@ Blocks by_hand(const Words& words) {
   return under({words.text("record_by_hand")}, std::move(out));
 }
 
-Blocks figures(const RunReport& report, const Words& words) {
+Blocks figures(const RunReport& report, const Words& words, const OfLedger* of) {
   Blocks out = record_figures(report, words);
-  out.push_back(Item{words.text("record_json_hash", {{"sha256", sha256_hex(report_json(report))}})});
+  out.push_back(Item{words.text(
+      "record_json_hash", {{"sha256", of != nullptr ? of->json_sha256 : sha256_hex(report_json(report))}})});
   return out;
 }
 
 } // namespace
 
-Blocks inspection_blocks(const RunReport& report, const Words& words) {
+Blocks inspection_blocks(const RunReport& report, const Words& words, const OfLedger* of) {
   Blocks out = title(report, words);
   append(out, verdict(report, words));
+  if (of != nullptr) append(out, of->where);
   out.push_back(ChartPlace{});
   append(out, criteria_table_blocks(report, words));
   if (report.verdict) append(out, under({words.text("record_probes")}, measured_blocks(report, words)));
@@ -137,7 +139,7 @@ Blocks inspection_blocks(const RunReport& report, const Words& words) {
   append(out, read(report, words));
   append(out, under({words.text("record_reach")}, notes_blocks(report, words)));
   append(out, by_hand(words));
-  append(out, figures(report, words));
+  append(out, figures(report, words, of));
   return out;
 }
 

@@ -104,7 +104,7 @@ Blocks review_table(const std::vector<MissingReview>& reviews, const Words& word
 
 std::string check_line(const LastCheck& check, const Words& words) {
   const std::string runs = std::to_string(check.runs_since);
-  if (!check.number) return words.text("due_never_checked", {{"probe", clean(check.probe)}, {"runs", runs}});
+  if (!check.on) return words.text("due_never_checked", {{"probe", clean(check.probe)}, {"runs", runs}});
   if (!check.is_good)
     return words.text("due_bad_check",
                       {{"probe", clean(check.probe)}, {"on", day_text(*check.on)}, {"runs", runs}});

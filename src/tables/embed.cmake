@@ -1,7 +1,7 @@
 # Writes the tables of shared/ into one C++ source, so that the program carries its own copy of each.
 function(coldbag_embed_tables folder output)
   file(GLOB tables CONFIGURE_DEPENDS ${folder}/*.csv ${folder}/*.toml ${folder}/*.mustache ${folder}/*.css
-       ${folder}/*.js)
+       ${folder}/*.js ${folder}/*.sh)
   list(SORT tables)
   set(arrays "")
   set(entries "")

@@ -1,4 +1,5 @@
 #include "records/canonical_json.h"
+#include "records/canonical_members_json.h"
 
 #include "errors/our_fault.h"
 #include "records/refused.h"

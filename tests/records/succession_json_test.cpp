@@ -2,6 +2,7 @@
 
 #include "errors/our_fault.h"
 #include "records/canonical_json.h"
+#include "records/canonical_members_json.h"
 #include "records/made_keys.h"
 #include "records/public_key.h"
 #include "records/refused.h"
