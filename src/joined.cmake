@@ -5,7 +5,10 @@ set(standing_alone
     logs/time_line logs/time_scan logs/understanding probes/check_limits probes/check_rules probes/probe_class quantity/typed records/key_file
     records/export records/import records/ledger records/proof_text records/public_key records/run_entry_json records/store run/judge
     run/probe_meter sizing/heat_balance sizing/plan sizing/plan_json sizing/plan_request sizing/run_sheet sizing/sweep sizing/vessel_figures
-    steam/saturation tables/table)
+    steam/saturation tables/table
+    records/charted_run records/copy records/export records/fields records/history records/import records/packed
+    records/proof_text records/query records/zip cli/command cli/record cli/record_copy cli/record_export
+    cli/record_import cli/record_state cli/write_folder)
 foreach(source IN LISTS coldbag_sources)
   file(RELATIVE_PATH name ${PROJECT_SOURCE_DIR}/src ${source})
   get_filename_component(folder ${name} DIRECTORY)

@@ -382,7 +382,7 @@ struct Store::Inside {
     int there = 0;
     sql << "SELECT COUNT(*) FROM files WHERE sha256 = :hash", soci::into(there), soci::use(hash);
     if (there > 0) return;
-    long long size = static_cast<long long>(file.size_bytes);
+    auto size = static_cast<long long>(file.size_bytes);
     std::string packed_hash = hex_text(file.packed_sha256);
     sql << "INSERT INTO files (sha256, size_bytes, packed, packed_sha256) VALUES (:hash, :size, :packed, "
            ":packed_hash)",
@@ -391,7 +391,7 @@ struct Store::Inside {
 
   void add_row(const NewRow& made) const {
     const RowSubject& of = made.subject;
-    long long number = static_cast<long long>(made.row.number);
+    auto number = static_cast<long long>(made.row.number);
     long long event_us = of.event_us;
     long long entered_us = of.entered_us;
     sql << "INSERT INTO entries (" << row_columns << ", " << subject_columns
@@ -494,7 +494,7 @@ std::uint64_t Store::size() const {
 std::optional<LedgerRow> Store::row(std::uint64_t number) const {
   return guarded(inside_->where, [&]() -> std::optional<LedgerRow> {
     RowCells cells;
-    long long wanted = static_cast<long long>(number);
+    auto wanted = static_cast<long long>(number);
     inside_->sql << "SELECT " << row_columns << " FROM entries WHERE number = :number",
         soci::into(cells.number), soci::into(cells.row.leaf), soci::into(cells.row.id),
         soci::into(cells.row.root), soci::into(cells.row.frontier), soci::into(cells.row.signature),
@@ -518,7 +518,7 @@ void Store::each_row(std::uint64_t from,
   guarded(inside_->where, [&] {
     RowCells cells;
     SubjectCells of;
-    long long first = static_cast<long long>(from);
+    auto first = static_cast<long long>(from);
     long long most = rows_at_once;
     soci::statement rows =
         (inside_->sql.prepare << "SELECT " << row_columns << ", " << subject_columns
