@@ -206,15 +206,21 @@ def works(folder):
 
 
 def zipped(folder):
+    """With a review, which goes with its run."""
+    record(folder, "review", "2", "--agrees", "yes", "--key", "farm.key", "--by", "Ben Example")
     record(folder, "export", "2", "--to", "run-2.zip", "--language", "es")
     with zipfile.ZipFile(folder / "run-2.zip") as file:
         expect("the zip is whole", file.testzip() is None)
         file.extractall(folder)
     said = said_by_script(folder / "run-2")
-    expect(f"it holds in Spanish: {said}", said.count("correcto: ") == 5 and "NO ES" not in said)
+    about = sorted(path.name for path in (folder / "run-2" / "about").iterdir())
+    expect(f"what was stated about it goes with it: {about}", len(about) >= 1)
+    expect(f"it holds in Spanish: {said}", said.count("correcto: ") == 5 + 2 * len(about) and "NO ES" not in said)
     expect("its README is in Spanish", "A mano" in (folder / "run-2" / "README.txt").read_text())
     # Drawn of the kept report, the run's own units; the paper too speaks Spanish.
-    expect("its paper is in Spanish", "En el libro" in run(folder, "pdftotext", "run-2/report.pdf", "-"))
+    paper = run(folder, "pdftotext", "run-2/report.pdf", "-")
+    expect("its paper is in Spanish", "En el libro" in paper)
+    expect("it tells who reviewed it", "Ben Example" in paper and "revisión" in paper)
     copy = changed(folder / "run-2", folder, "entry.json", 5)
     expect("a byte is caught in Spanish", "NO ES" in said_by_script(copy, 1))
 
