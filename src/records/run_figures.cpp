@@ -134,6 +134,7 @@ RunFigures figures_of_report(const RunReport& report) {
 std::vector<RunFigures> figures_of_runs(const History& history) {
   std::vector<RunFigures> out;
   for (const KeptRun& run : history.runs) {
+    if (run.is_imported) continue; // a vessel of another farm may bear the same name
     RunFigures figures =
         figures_of_report(read_report_json("entry " + std::to_string(run.number), run.content.report));
     figures.number = run.number;

@@ -39,7 +39,8 @@ struct RunFigures {
 /// Figures of a report; those of the entry (number, name, began, vessel) stay empty.
 [[nodiscard]] RunFigures figures_of_report(const RunReport& report);
 
-/// Of every run of a ledger, in order of time. Throws UserError where a kept report cannot be read.
+/// Of every run of a ledger but imported ones, in order of time. Throws UserError where a kept report cannot
+/// be read.
 [[nodiscard]] std::vector<RunFigures> figures_of_runs(const History& history);
 
 } // namespace coldbag
