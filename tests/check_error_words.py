@@ -31,7 +31,7 @@ OTHER_NAMES = {
     "words_of_no_number", "words", "ways", "units", "spellings", "rules", "bases", "basis_words", "kinds", "signs",
     "commands", "questions", "log_setting_rules", "built_in_origin", "by_key", "way_of", "read_state", "example_of",
     "column_in_run", "named_cell", "numbered_cells", "spread", "tell_apart", "remark_of",
-    "learned_heading", "moment_for_people", "entry_name", "head_statement",
+    "learned_heading", "moment_for_people", "entry_name", "report_name", "head_statement",
     "encoding_name", "description", "rule_units", "about_entry", "units_to_name", "options_of", "check_many",
     "first_line", "first_line_of_any_form", "warning",
 }

@@ -12,10 +12,10 @@ namespace coldbag {
 namespace {
 
 /// Those that the filters leave.
-std::vector<RunFigures> chosen(const RecordWork& work, std::vector<RunFigures> runs) {
+std::vector<ChartedRun> chosen(const RecordWork& work, std::vector<ChartedRun> runs) {
   const auto from_us = day_option(work.given, "from");
   const auto before_us = day_option(work.given, "before");
-  std::erase_if(runs, [&](const RunFigures& run) {
+  std::erase_if(runs, [&](const ChartedRun& run) {
     const auto is_other = [&](const char* option, const std::string& own) {
       return work.given.has(option) && work.given.text(option) != own;
     };
@@ -32,7 +32,7 @@ std::vector<RunFigures> chosen(const RecordWork& work, std::vector<RunFigures> r
 int record_outcomes(const RecordWork& work) {
   const TrendFigures figures = read_trend_figures(work.tables);
   const History history = read_history(opened_ledger(work));
-  const Outcomes outcomes = outcomes_of(history, chosen(work, figures_of_runs(history)), figures);
+  const Outcomes outcomes = outcomes_of(history, chosen(work, charted_runs(history)), figures);
   print(screen_text(outcome_blocks(outcomes, figures, work.words)));
   return 0;
 }

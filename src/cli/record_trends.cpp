@@ -13,7 +13,7 @@ namespace coldbag {
 
 int record_trends(const RecordWork& work) {
   const TrendFigures figures = read_trend_figures(work.tables);
-  const std::vector<RunFigures> runs = figures_of_runs(read_history(opened_ledger(work)));
+  const std::vector<ChartedRun> runs = charted_runs(read_history(opened_ledger(work)));
   Trends trends = trends_of(runs, figures);
   std::erase_if(trends.groups, [&](const TrendGroup& group) {
     const auto is_other = [&](const char* option, const std::string& own) {
@@ -25,8 +25,7 @@ int record_trends(const RecordWork& work) {
   if (work.given.has("svg")) {
     const std::string svg = trend_chart_svg(trends, work.words);
     if (svg.empty())
-      refuse_option("svg", "there is nothing to draw: no run is like that",
-                    "coldbag record list shows them");
+      refuse_option("svg", "there is nothing to draw: no run is like that", "coldbag record list shows them");
     write_new_file(work.given.text("svg"), svg);
   }
   print(screen_text(trend_blocks(trends, figures, work.words)));

@@ -23,7 +23,7 @@ using Eigen::VectorXd;
 constexpr int most_steps = 40;
 constexpr double small_step = 1e-12;
 constexpr double endless_slope = 20; // of a figure in its own standard deviations
-constexpr double level = 0.95;
+constexpr double interval_level = 0.95;
 
 /// x in its own standard deviations, with a column of ones before it; `back` makes slopes of x of theirs.
 struct Design {
@@ -173,7 +173,7 @@ LogisticResult fit_logistic(std::span<const CountRow> rows) {
 }
 
 OddsTimes odds_times(const LogisticFit& fit, std::size_t slope, double step) {
-  const double beyond = (1 - level) / 2;
+  const double beyond = (1 - interval_level) / 2;
   const bool is_widened = fit.dispersion() > 1;
   const double reach = is_widened ? -boost::math::quantile(boost::math::students_t(fit.freedom), beyond)
                                   : -boost::math::quantile(boost::math::normal(), beyond);

@@ -20,7 +20,7 @@ void add_days(const RunOutcome& run, std::map<int, Share>& by_day) {
     add_to(by_day[day_of_lot.first], share);
 }
 
-const OrganismResult* organism_of(const RunFigures& run, const std::string& key) {
+const OrganismResult* organism_of(const ChartedRun& run, const std::string& key) {
   const auto found = std::ranges::find(run.organisms, key, &OrganismResult::key);
   return found == run.organisms.end() ? nullptr : &*found;
 }
@@ -36,17 +36,17 @@ void add_named(const RunOutcome& run, Outcomes& out) {
 
 } // namespace
 
-Outcomes outcomes_of(const History& history, std::span<const RunFigures> runs, const TrendFigures& figures) {
+Outcomes outcomes_of(const History& history, std::span<const ChartedRun> runs, const TrendFigures& figures) {
   Outcomes out;
   const auto stated = statements_of_runs(history);
-  for (const RunFigures& run : runs) {
+  for (const ChartedRun& run : runs) {
     const auto found = stated.find(run.number);
     auto outcome = found == stated.end() ? std::nullopt : run_outcome(run, found->second, figures);
     if (found != stated.end())
       for (const RunStatement& one : found->second)
         if (one.kind == EntryKind::spore_strip) {
           StripResult strip =
-              strip_result(one.fields, organism_of(run, text_of(one.fields, "organism")), figures);
+              strip_result(one.fields, organism_of(run, field_text(one.fields, "organism")), figures);
           strip.number = run.number;
           strip.run = run.name;
           strip.verdict = run.verdict;

@@ -24,7 +24,7 @@ struct Outcomes {
 };
 
 /// Of the runs given, out of those of the history. Nothing is verified.
-[[nodiscard]] Outcomes outcomes_of(const History& history, std::span<const RunFigures> runs,
+[[nodiscard]] Outcomes outcomes_of(const History& history, std::span<const ChartedRun> runs,
                                    const TrendFigures& figures);
 
 } // namespace coldbag

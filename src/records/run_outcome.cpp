@@ -32,7 +32,7 @@ std::string only_one(const std::set<std::string>& names) {
 
 class RunReader {
  public:
-  RunReader(const RunFigures& run, const std::vector<RunStatement>& stated, const TrendFigures& figures)
+  RunReader(const ChartedRun& run, const std::vector<RunStatement>& stated, const TrendFigures& figures)
       : stated_(stated), figures_(figures) {
     out_.run = run;
   }
@@ -58,11 +58,12 @@ class RunReader {
 
  private:
   void take_found(const FieldTexts& fields) {
-    BadFound found{count_of(fields, "day"),           count_of(fields, "looked_at"), count_of(fields, "bad"),
-                   text_of(fields, "kind"),           text_of(fields, "place"),      text_of(fields, "rack"),
-                   text_of(fields, "inoculation_lot")};
+    BadFound found{field_count(fields, "day"),           field_count(fields, "looked_at"),
+                   field_count(fields, "bad"),           field_text(fields, "kind"),
+                   field_text(fields, "place"),          field_text(fields, "rack"),
+                   field_text(fields, "inoculation_lot")};
     lots_.insert(found.lot);
-    for (const std::string& name : names_in(text_of(fields, "left_out"))) {
+    for (const std::string& name : names_in(field_text(fields, "left_out"))) {
       left_out_.insert(name);
       left_out_of_[found.lot].insert(name);
     }
@@ -73,12 +74,12 @@ class RunReader {
     Inoculated out;
     for (const RunStatement& one : stated_) {
       if (one.kind != EntryKind::inoculation) continue;
-      if (!lot.empty() && text_of(one.fields, "inoculation_lot") != lot) continue;
-      out.bags += count_of(one.fields, "bags");
-      for (const std::string& name : names_in(text_of(one.fields, "spawn_lot")))
+      if (!lot.empty() && field_text(one.fields, "inoculation_lot") != lot) continue;
+      out.bags += field_count(one.fields, "bags");
+      for (const std::string& name : names_in(field_text(one.fields, "spawn_lot")))
         out.spawn_lots.insert(name);
-      out.shifts.insert(text_of(one.fields, "shift"));
-      out.rooms.insert(text_of(one.fields, "room"));
+      out.shifts.insert(field_text(one.fields, "shift"));
+      out.rooms.insert(field_text(one.fields, "room"));
     }
     return out;
   }
@@ -129,18 +130,18 @@ std::map<std::uint64_t, std::vector<RunStatement>> statements_of_runs(const Hist
   return out;
 }
 
-std::optional<RunOutcome> run_outcome(const RunFigures& run, const std::vector<RunStatement>& statements,
+std::optional<RunOutcome> run_outcome(const ChartedRun& run, const std::vector<RunStatement>& statements,
                                       const TrendFigures& figures) {
   return RunReader(run, statements, figures).outcome();
 }
 
-std::string text_of(const FieldTexts& fields, const std::string& name) {
+std::string field_text(const FieldTexts& fields, const std::string& name) {
   const auto found = fields.find(name);
   return found == fields.end() ? "" : found->second;
 }
 
-int count_of(const FieldTexts& fields, const std::string& name) {
-  const std::string text = text_of(fields, name);
+int field_count(const FieldTexts& fields, const std::string& name) {
+  const std::string text = field_text(fields, name);
   int count = 0;
   std::from_chars(text.data(), text.data() + text.size(), count);
   return count;

@@ -1,8 +1,8 @@
 // What became of the bags of one run: how many of how many went bad, when and where.
 #pragma once
 
+#include "records/charted_run.h"
 #include "records/history.h"
-#include "records/run_figures.h"
 #include "records/trend_figures.h"
 
 #include <cstdint>
@@ -39,7 +39,7 @@ struct Portion {
 
 /// A run somebody looked at afterwards.
 struct RunOutcome {
-  RunFigures run;
+  ChartedRun run;
   Share share;                  ///< cumulative new bad of the bags inoculated, those left out not among them
   bool is_of_looked_at = false; ///< nobody said how many were inoculated: of the most that were looked at
   int last_day = 0;
@@ -64,10 +64,10 @@ struct RunStatement {
 
 /// Nothing where no outcome is among them.
 [[nodiscard]] std::optional<RunOutcome>
-run_outcome(const RunFigures& run, const std::vector<RunStatement>& statements, const TrendFigures& figures);
+run_outcome(const ChartedRun& run, const std::vector<RunStatement>& statements, const TrendFigures& figures);
 
 /// A text field, "" where there is none; a count, 0 where there is none.
-[[nodiscard]] std::string text_of(const FieldTexts& fields, const std::string& name);
-[[nodiscard]] int count_of(const FieldTexts& fields, const std::string& name);
+[[nodiscard]] std::string field_text(const FieldTexts& fields, const std::string& name);
+[[nodiscard]] int field_count(const FieldTexts& fields, const std::string& name);
 
 } // namespace coldbag

@@ -9,13 +9,13 @@ namespace coldbag {
 StripResult strip_result(const FieldTexts& fields, const OrganismResult* organism,
                          const TrendFigures& figures) {
   StripResult out;
-  out.organism = out.organism_name = text_of(fields, "organism");
-  out.where = text_of(fields, "where");
-  out.strips = count_of(fields, "strips");
-  out.grown = count_of(fields, "grown");
-  out.control_strips = count_of(fields, "control_strips");
-  out.control_grown = count_of(fields, "control_grown");
-  const int population = count_of(fields, "population");
+  out.organism = out.organism_name = field_text(fields, "organism");
+  out.where = field_text(fields, "where");
+  out.strips = field_count(fields, "strips");
+  out.grown = field_count(fields, "grown");
+  out.control_strips = field_count(fields, "control_strips");
+  out.control_grown = field_count(fields, "control_grown");
+  const int population = field_count(fields, "population");
   if (organism != nullptr) {
     out.organism_name = organism->name;
     out.beyond_range = organism->beyond_range;

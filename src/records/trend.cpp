@@ -20,7 +20,7 @@ namespace {
 constexpr std::array all_figures{TrendOf::core_lag, TrendOf::come_up, TrendOf::margin, TrendOf::hold_margin,
                                  TrendOf::plateau};
 
-const std::optional<double>& figure_of(const RunFigures& run, TrendOf of) {
+const std::optional<double>& figure_of(const ChartedRun& run, TrendOf of) {
   switch (of) {
   case TrendOf::core_lag:
     return run.core_lag_minutes;
@@ -147,14 +147,14 @@ void find_single(Trend& trend) {
   }
 }
 
-bool share_a_log(const RunFigures& one, const RunFigures& other) {
+bool share_a_log(const ChartedRun& one, const ChartedRun& other) {
   return std::ranges::any_of(
       one.logs, [&](const std::string& hash) { return std::ranges::binary_search(other.logs, hash); });
 }
 
 using GroupKey = std::tuple<std::string, std::string, std::string>;
 
-GroupKey group_of(const RunFigures& run) {
+GroupKey group_of(const ChartedRun& run) {
   return {run.vessel, run.bag, run.treatment};
 }
 
@@ -203,7 +203,7 @@ EwmaRule rule_of(const TrendFigures& figures, std::size_t baseline_runs) {
   return {figures.ewma_lambda, -boost::math::quantile(t, beyond), 1 / static_cast<double>(baseline_runs)};
 }
 
-Trend trend_of(TrendOf of, std::span<const RunFigures> runs, const TrendFigures& figures) {
+Trend trend_of(TrendOf of, std::span<const ChartedRun> runs, const TrendFigures& figures) {
   Trend trend;
   trend.of = of;
   for (std::size_t i = 0; i < runs.size(); ++i)
@@ -219,16 +219,16 @@ Trend trend_of(TrendOf of, std::span<const RunFigures> runs, const TrendFigures&
   return trend;
 }
 
-std::vector<AlikeRuns> alike_runs(std::span<const RunFigures> runs) {
-  std::vector<const RunFigures*> by_entry;
-  for (const RunFigures& run : runs)
+std::vector<AlikeRuns> alike_runs(std::span<const ChartedRun> runs) {
+  std::vector<const ChartedRun*> by_entry;
+  for (const ChartedRun& run : runs)
     by_entry.push_back(&run);
-  std::ranges::sort(by_entry, {}, [](const RunFigures* run) { return run->number; });
+  std::ranges::sort(by_entry, {}, [](const ChartedRun* run) { return run->number; });
   std::vector<AlikeRuns> out;
   for (std::size_t i = 0; i < by_entry.size(); ++i)
     for (std::size_t j = 0; j < i; ++j) {
-      const RunFigures& run = *by_entry[j];
-      const RunFigures& later = *by_entry[i];
+      const ChartedRun& run = *by_entry[j];
+      const ChartedRun& later = *by_entry[i];
       const bool one_log = share_a_log(run, later);
       const bool alike = !run.readings.empty() && run.readings == later.readings;
       if (!one_log && !alike) continue;
@@ -240,17 +240,17 @@ std::vector<AlikeRuns> alike_runs(std::span<const RunFigures> runs) {
   return out;
 }
 
-Trends trends_of(std::span<const RunFigures> runs, const TrendFigures& figures) {
+Trends trends_of(std::span<const ChartedRun> runs, const TrendFigures& figures) {
   Trends out;
   out.alike = alike_runs(runs);
   std::map<std::uint64_t, std::uint64_t> twice;
   for (const AlikeRuns& pair : out.alike)
     if (pair.kind == AlikeRuns::Kind::entered_twice) twice[pair.other_number] = pair.number;
   std::map<std::uint64_t, GroupKey> group_of_entry;
-  for (const RunFigures& run : runs)
+  for (const ChartedRun& run : runs)
     group_of_entry[run.number] = group_of(run);
   std::map<GroupKey, TrendGroup> groups;
-  for (const RunFigures& run : runs) {
+  for (const ChartedRun& run : runs) {
     const auto first = twice.find(run.number);
     if (first != twice.end() && group_of_entry[first->second] == group_of(run)) continue;
     TrendGroup& group = groups[group_of(run)];

@@ -2,7 +2,7 @@
 // docs/mathematics/records.md has the equations; tests/published/control_chart_test.cpp guards them.
 #pragma once
 
-#include "records/run_figures.h"
+#include "records/charted_run.h"
 #include "records/trend_figures.h"
 
 #include <cstddef>
@@ -77,7 +77,7 @@ struct Trend {
 
 struct TrendGroup {
   std::string vessel, bag, treatment, treatment_name;
-  std::vector<RunFigures> runs; ///< in order of time
+  std::vector<ChartedRun> runs; ///< in order of time
   std::vector<Trend> trends;    ///< of figures that some run has
 };
 
@@ -100,12 +100,12 @@ struct Trends {
 };
 
 /// One figure, in order of time.
-[[nodiscard]] Trend trend_of(TrendOf of, std::span<const RunFigures> runs, const TrendFigures& figures);
+[[nodiscard]] Trend trend_of(TrendOf of, std::span<const ChartedRun> runs, const TrendFigures& figures);
 
 /// Each run beside the first one it is alike to.
-[[nodiscard]] std::vector<AlikeRuns> alike_runs(std::span<const RunFigures> runs);
+[[nodiscard]] std::vector<AlikeRuns> alike_runs(std::span<const ChartedRun> runs);
 
 /// Every group; a run that was entered twice counts once.
-[[nodiscard]] Trends trends_of(std::span<const RunFigures> runs, const TrendFigures& figures);
+[[nodiscard]] Trends trends_of(std::span<const ChartedRun> runs, const TrendFigures& figures);
 
 } // namespace coldbag

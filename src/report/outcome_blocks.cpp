@@ -24,7 +24,7 @@ constexpr std::size_t name_width = 30;
 constexpr std::size_t looked_at_width = 14;
 constexpr double minutes_per_hour = 60;
 
-std::string heat_text(const RunFigures& run) {
+std::string heat_text(const ChartedRun& run) {
   if (run.margin_decades) return trend_value_text(TrendOf::margin, *run.margin_decades, run.units);
   if (run.hold_minutes) return print_fixed(*run.hold_minutes / minutes_per_hour, 1) + " h";
   return "-";
@@ -94,7 +94,7 @@ class Writer {
   [[nodiscard]] std::string share_of(const RunOutcome& run) const {
     return run.fault.empty() ? percent_with_interval(run.share, words_) : "-";
   }
-  [[nodiscard]] std::string verdict(const RunFigures& run) const {
+  [[nodiscard]] std::string verdict(const ChartedRun& run) const {
     if (!run.verdict) return "-";
     const std::string key = "verdict_" + std::string(word(*run.verdict));
     return words_.text(key);

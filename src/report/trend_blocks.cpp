@@ -165,7 +165,7 @@ class GroupWriter {
   [[nodiscard]] std::string value(const Trend& trend, double value) const {
     return trend_value_text(trend.of, value, units_);
   }
-  [[nodiscard]] const RunFigures& run(const Trend& trend, std::size_t i) const {
+  [[nodiscard]] const ChartedRun& run(const Trend& trend, std::size_t i) const {
     return group_.runs[trend.runs[i]];
   }
   [[nodiscard]] std::string day(const Trend& trend, std::size_t i) const {

@@ -1,7 +1,7 @@
 // Outcomes as they are stated of runs: what is counted, of how many, and what is said for and against heat.
 #include "records/outcomes.h"
 
-#include "records/made_figures.h"
+#include "records/made_charted_run.h"
 #include "support/approx.h"
 
 #include <doctest/doctest.h>
@@ -24,7 +24,7 @@ class Made {
  public:
   explicit Made(std::size_t runs) {
     for (std::size_t i = 0; i < runs; ++i) {
-      runs_.push_back(made_figures(i));
+      runs_.push_back(made_charted_run(i));
       KeptRun run;
       run.number = i;
       history_.runs.push_back(run);
@@ -51,10 +51,10 @@ class Made {
     return state(EntryKind::outcome, {run}, more);
   }
   [[nodiscard]] Outcomes outcomes() const { return outcomes_of(history_, runs_, figures()); }
-  RunFigures& run(std::size_t i) { return runs_[i]; }
+  ChartedRun& run(std::size_t i) { return runs_[i]; }
 
  private:
-  std::vector<RunFigures> runs_;
+  std::vector<ChartedRun> runs_;
   History history_;
 };
 

@@ -1,7 +1,7 @@
 // Trends of made runs: a drift is told from one wild run, and from nothing at all.
 #include "records/trend.h"
 
-#include "records/made_figures.h"
+#include "records/made_charted_run.h"
 #include "support/approx.h"
 
 #include <doctest/doctest.h>
@@ -31,8 +31,8 @@ Trend lag_trend(const std::vector<double>& minutes) {
 }
 
 /// Three runs, of which the last has these.
-std::vector<RunFigures> three(const std::string& log, const char* readings) {
-  std::vector<RunFigures> runs = runs_of_lags({90, 91, 92});
+std::vector<ChartedRun> three(const std::string& log, const char* readings) {
+  std::vector<ChartedRun> runs = runs_of_lags({90, 91, 92});
   for (std::size_t i = 0; i < runs.size(); ++i) {
     runs[i].logs = {"log " + std::to_string(i)};
     runs[i].readings = {sha256("readings " + std::to_string(i))};
@@ -134,7 +134,7 @@ TEST_SUITE("trends") {
     CHECK_FALSE(lag_trend(scattered(20, 90, 4, 5)).is_provisional);
   }
   TEST_CASE("runs without the figure are passed over") {
-    std::vector<RunFigures> runs = runs_of_lags(scattered(30, 90, 4, 5));
+    std::vector<ChartedRun> runs = runs_of_lags(scattered(30, 90, 4, 5));
     runs[3].core_lag_minutes.reset();
     const Trend trend = trend_of(TrendOf::core_lag, runs, figures());
     CHECK(trend.values.size() == 29);
@@ -160,7 +160,7 @@ TEST_SUITE("trends") {
     CHECK(within(rule_of(figures(), 100000).sigmas, 3, 0.01));
   }
   TEST_CASE("groups are vessel, kind of bag and treatment") {
-    std::vector<RunFigures> runs = runs_of_lags(scattered(30, 90, 4, 5));
+    std::vector<ChartedRun> runs = runs_of_lags(scattered(30, 90, 4, 5));
     for (std::size_t i = 0; i < 10; ++i)
       runs[i].vessel = "room";
     runs[29].bag = "sleeve";

@@ -1,7 +1,7 @@
 // Charts and words of trends: all of the chart within its room, the same twice; the sentences that matter.
 #include "report/trend_chart.h"
 
-#include "records/made_figures.h"
+#include "records/made_charted_run.h"
 #include "report/screen.h"
 #include "report/trend_blocks.h"
 #include "support/drawn_within.h"
@@ -32,8 +32,8 @@ Trends made_trends(std::size_t runs, const std::string& vessel = "autoclave") {
   std::vector<double> lags(runs);
   for (std::size_t i = 0; i < runs; ++i)
     lags[i] = 90 + 4 * scatter.next() + (i >= 25 ? 12 : 0) + (i == 12 ? 90 : 0);
-  std::vector<RunFigures> all = runs_of_lags(lags);
-  for (RunFigures& run : all) {
+  std::vector<ChartedRun> all = runs_of_lags(lags);
+  for (ChartedRun& run : all) {
     run.vessel = vessel;
     run.plateau_degC = 121.5;
     run.margin_decades = 0.9 + 0.05 * scatter.next();

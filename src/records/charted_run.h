@@ -11,7 +11,7 @@
 namespace coldbag {
 
 /// Each is none where the report has none.
-struct RunFigures {
+struct ChartedRun {
   std::uint64_t number = 0; ///< of its entry
   std::string name;
   ClockedInstant began;
@@ -37,10 +37,10 @@ struct RunFigures {
 };
 
 /// Figures of a report; those of the entry (number, name, began, vessel) stay empty.
-[[nodiscard]] RunFigures figures_of_report(const RunReport& report);
+[[nodiscard]] ChartedRun charted_run(const RunReport& report);
 
 /// Of every run of a ledger but imported ones, in order of time. Throws UserError where a kept report cannot
 /// be read.
-[[nodiscard]] std::vector<RunFigures> figures_of_runs(const History& history);
+[[nodiscard]] std::vector<ChartedRun> charted_runs(const History& history);
 
 } // namespace coldbag

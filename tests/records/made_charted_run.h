@@ -1,7 +1,7 @@
 // Invented figures of runs for tests, a run a day.
 #pragma once
 
-#include "records/run_figures.h"
+#include "records/charted_run.h"
 
 #include <chrono>
 #include <cstdint>
@@ -27,8 +27,8 @@ class Scatter {
   std::uint64_t state_;
 };
 
-[[nodiscard]] inline RunFigures made_figures(std::uint64_t number) {
-  RunFigures run;
+[[nodiscard]] inline ChartedRun made_charted_run(std::uint64_t number) {
+  ChartedRun run;
   run.number = number;
   run.name = "run-" + std::to_string(number);
   run.began.at = Instant(std::chrono::hours(24 * (20454 + number))); // from 2026-01-01 on
@@ -40,10 +40,10 @@ class Scatter {
 }
 
 /// Runs whose core lag is this.
-[[nodiscard]] inline std::vector<RunFigures> runs_of_lags(const std::vector<double>& minutes) {
-  std::vector<RunFigures> runs;
+[[nodiscard]] inline std::vector<ChartedRun> runs_of_lags(const std::vector<double>& minutes) {
+  std::vector<ChartedRun> runs;
   for (const double lag : minutes) {
-    runs.push_back(made_figures(runs.size() + 1));
+    runs.push_back(made_charted_run(runs.size() + 1));
     runs.back().core_lag_minutes = lag;
   }
   return runs;

@@ -1,4 +1,4 @@
-#include "records/run_figures.h"
+#include "records/charted_run.h"
 
 #include "run/run_report_json.h"
 
@@ -73,7 +73,7 @@ std::optional<double> plateau_degC(const RunReport& report) {
 }
 
 /// Whether a criterion is about F or about hold shows in the figure that the deciding probe has.
-void take_margins(const RunReport& report, RunFigures& out) {
+void take_margins(const RunReport& report, ChartedRun& out) {
   for (const CriterionResult& criterion : report.criteria) {
     if (criterion.too_much || !criterion.fails || criterion.unit != "minutes" ||
         criterion.evidence != "measured" || !criterion.delivered)
@@ -92,6 +92,10 @@ void take_margins(const RunReport& report, RunFigures& out) {
   if (out.F_minutes) out.hold_margin_minutes.reset();
 }
 
+std::string report_name(std::uint64_t number) {
+  return "entry " + std::to_string(number);
+}
+
 /// The curve to a hundredth of a degree, without its name and without when it was.
 Sha256 readings_hash(const ProbeCurve& curve, double width_s) {
   std::string text = fmt::format("{:.0f}", width_s);
@@ -102,8 +106,8 @@ Sha256 readings_hash(const ProbeCurve& curve, double width_s) {
 
 } // namespace
 
-RunFigures figures_of_report(const RunReport& report) {
-  RunFigures out;
+ChartedRun charted_run(const RunReport& report) {
+  ChartedRun out;
   out.treatment = report.treatment;
   out.treatment_name = report.treatment_name;
   out.verdict = report.verdict;
@@ -131,19 +135,18 @@ RunFigures figures_of_report(const RunReport& report) {
   return out;
 }
 
-std::vector<RunFigures> figures_of_runs(const History& history) {
-  std::vector<RunFigures> out;
+std::vector<ChartedRun> charted_runs(const History& history) {
+  std::vector<ChartedRun> out;
   for (const KeptRun& run : history.runs) {
     if (run.is_imported) continue; // a vessel of another farm may bear the same name
-    RunFigures figures =
-        figures_of_report(read_report_json("entry " + std::to_string(run.number), run.content.report));
+    ChartedRun figures = charted_run(read_report_json(report_name(run.number), run.content.report));
     figures.number = run.number;
     figures.name = run.content.run;
     figures.vessel = run.content.vessel;
     figures.began = run.event_at;
     out.push_back(std::move(figures));
   }
-  std::ranges::stable_sort(out, {}, [](const RunFigures& run) { return run.began.at; });
+  std::ranges::stable_sort(out, {}, [](const ChartedRun& run) { return run.began.at; });
   return out;
 }
 
