@@ -138,6 +138,7 @@ ChartedRun charted_run(const RunReport& report) {
 std::vector<ChartedRun> charted_runs(const History& history) {
   std::vector<ChartedRun> out;
   for (const KeptRun& run : history.runs) {
+    if (run.is_imported) continue; // a vessel of another farm may bear the same name
     ChartedRun figures = charted_run(read_report_json(report_name(run.number), run.content.report));
     figures.number = run.number;
     figures.name = run.content.run;

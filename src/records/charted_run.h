@@ -39,7 +39,8 @@ struct ChartedRun {
 /// Figures of a report; those of the entry (number, name, began, vessel) stay empty.
 [[nodiscard]] ChartedRun charted_run(const RunReport& report);
 
-/// Of every run of a ledger, in order of time. Throws UserError where a kept report cannot be read.
+/// Of every run of a ledger but imported ones, in order of time. Throws UserError where a kept report cannot
+/// be read.
 [[nodiscard]] std::vector<ChartedRun> charted_runs(const History& history);
 
 } // namespace coldbag
