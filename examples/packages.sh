@@ -4,8 +4,8 @@
 
 packages_to_build="g++ cmake ninja-build pkg-config
   libboost-program-options-dev libfccp-dev libtomlplusplus-dev nlohmann-json3-dev libfmt-dev
-  libhowardhinnant-date-dev libtbb-dev libsodium-dev libzstd-dev libsoci-dev libsqlite3-dev libpq-dev libeigen3-dev
-  libarchive-dev libcairo2-dev libpango1.0-dev libkainjow-mustache-dev fonts-dejavu-core
+  libhowardhinnant-date-dev libtbb-dev libsodium-dev libssl-dev libzstd-dev libsoci-dev libsqlite3-dev libpq-dev
+  libeigen3-dev libarchive-dev libcairo2-dev libpango1.0-dev libkainjow-mustache-dev fonts-dejavu-core
   tzdata ca-certificates"
 
 packages_to_test="doctest-dev python3 python3-numpy clang-14 clang-format-14 clang-tidy-14

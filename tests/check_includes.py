@@ -42,6 +42,7 @@ CLOSED = {("quantity", "clock"), ("tables", "clock")}
 # A file is named without its suffix; every one of these stays out of our headers.
 HOMES = [
     (r"sodium(\.h|/)", r"tables/sha256|records/.*", "tables/sha256, records/"),
+    (r"openssl/", r"tables/sha256|records/base64", "tables/sha256, records/base64"),
     (r"zstd", r"records/.*", "records/"),
     (r"archive(_entry)?\.h$", r"records/zip", "records/zip"),
     (r"(unsupported/)?Eigen/", r"heatup/.*|sizing/.*|records/logistic", "heatup/, sizing/, records/logistic"),

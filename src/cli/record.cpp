@@ -8,6 +8,7 @@
 #include "cli/record_again.h"
 #include "cli/record_copy.h"
 #include "cli/record_export.h"
+#include "cli/record_import.h"
 #include "cli/record_ledger.h"
 #include "cli/record_outcomes.h"
 #include "cli/record_questions.h"
@@ -107,6 +108,7 @@ const std::map<std::string, Does> works{
     {"export", record_export},
     {"backup", record_backup},
     {"copy", record_copy},
+    {"import", record_import},
     {"trends", record_trends},
     {"outcomes", record_outcomes},
 };
@@ -128,6 +130,7 @@ std::string help_of_record(const Words& words, const po::options_description& de
                      "  spore-strip|amend NUMBER ...; probe-check ... (each has its --help)",
                      "coldbag record due|trace|affected|keep|judge-again --ledger FILE ...",
                      "coldbag record export NUMBER|backup|copy --ledger FILE --to PLACE",
+                     "coldbag record import PLACE --ledger FILE --key FILE --by NAME",
                      "coldbag record trends|outcomes --ledger FILE ..."},
                     words.text("help_says_record"),
                     R"(  coldbag record start --ledger farm.ledger --key farm.key --by "Ana Example"

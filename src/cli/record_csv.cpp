@@ -1,9 +1,12 @@
 #include "cli/record_csv.h"
 
+#include "cli/record_questions.h"
 #include "cli/write_folder.h"
+#include "records/import.h"
 #include "records/runs_csv.h"
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 namespace coldbag {
@@ -11,14 +14,20 @@ namespace coldbag {
 namespace {
 
 /// Those of the entries that the filter leaves, with the figures of their reports.
-std::vector<CsvRun> wanted_runs(const Store& store, const RowFilter& filter) {
+std::vector<CsvRun> wanted_runs(const Store& store, const RowFilter& filter, int years) {
   std::set<std::uint64_t> wanted;
   for (const ListedRow& row : store.list(filter))
     wanted.insert(row.number);
-  std::vector<CsvRun> runs = csv_runs(read_history(store));
+  const History history = read_history(store, Reports::left_out);
+  std::map<std::uint64_t, WallTime> until;
+  for (const KeepUntil& keep : keep_until(history, years, now()))
+    until[keep.number] = keep.until;
+  std::vector<CsvRun> runs = csv_runs(history);
   std::erase_if(runs, [&](const CsvRun& run) { return !wanted.contains(run.number); });
-  for (CsvRun& run : runs)
-    run.figures = run_figures(store.row(run.number)->leaf);
+  for (CsvRun& run : runs) {
+    run.figures = run_figures(run_leaf(store, *store.row(run.number)));
+    run.keep_until = until.at(run.number);
+  }
   return runs;
 }
 
@@ -27,7 +36,7 @@ std::vector<CsvRun> wanted_runs(const Store& store, const RowFilter& filter) {
 int list_csv(const RecordWork& work, const RowFilter& filter) {
   const std::string to = work.given.text("csv");
   if (to != "-") refuse_what_is_there(to);
-  const std::string csv = runs_csv(wanted_runs(opened_ledger(work), filter));
+  const std::string csv = runs_csv(wanted_runs(opened_ledger(work), filter, rule_asked(work, true).value));
   if (to == "-")
     print(csv);
   else

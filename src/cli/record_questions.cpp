@@ -12,7 +12,12 @@ namespace coldbag {
 
 namespace {
 
-/// The rule that --rule names; else the longest to keep, and the shortest to review.
+int days_between_checks(const TableFiles& tables) {
+  return static_cast<int>(read_check_rules(tables).next_due_after_days);
+}
+
+} // namespace
+
 RecordRule rule_asked(const RecordWork& work, bool is_keep) {
   std::vector<RecordRule> rules = read_record_rules(work.tables);
   std::erase_if(rules, [&](const RecordRule& rule) { return rule.is_keep != is_keep; });
@@ -26,12 +31,6 @@ RecordRule rule_asked(const RecordWork& work, bool is_keep) {
   const auto by_value = [](const RecordRule& a, const RecordRule& b) { return a.value < b.value; };
   return is_keep ? *std::ranges::max_element(rules, by_value) : *std::ranges::min_element(rules, by_value);
 }
-
-int days_between_checks(const TableFiles& tables) {
-  return static_cast<int>(read_check_rules(tables).next_due_after_days);
-}
-
-} // namespace
 
 int list_open(const RecordWork& work) {
   print(screen_text(

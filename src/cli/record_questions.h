@@ -2,8 +2,13 @@
 #pragma once
 
 #include "cli/record_work.h"
+#include "records/query.h"
 
 namespace coldbag {
+
+/// The rule that --rule names; else the longest to keep, and the shortest to review. Throws UserError
+/// (usage).
+[[nodiscard]] RecordRule rule_asked(const RecordWork& work, bool is_keep);
 
 /// Deviations that nobody closed.
 int list_open(const RecordWork& work);

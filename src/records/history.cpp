@@ -1,5 +1,7 @@
 #include "records/history.h"
 
+#include "records/entry_json.h"
+#include "records/import.h"
 #include "records/ledger.h"
 
 #include <algorithm>
@@ -25,6 +27,14 @@ KeptRun kept_run(const LedgerRow& row, Entry&& entry, const Sha256& id) {
   run.content = read_run_content(entry_name(row.number), entry.content);
   run.attachments = std::move(entry.attachments);
   run.fields = run.content.fields;
+  return run;
+}
+
+/// By what the foreign entry says, but for who brought it here and when.
+KeptRun imported_run(const Store& store, const LedgerRow& row, Entry&& entry, const Sha256& id) {
+  entry.content = read_entry("imported-entry.json", run_leaf(store, row)).content;
+  KeptRun run = kept_run(row, std::move(entry), id);
+  run.is_imported = true;
   return run;
 }
 
@@ -56,9 +66,10 @@ History read_history(const Store& store, Reports reports) {
     const Sha256 id = leaf_hash(row.leaf);
     number_of[id] = row.number;
     Entry entry = entry_of(row);
-    if (entry.kind == EntryKind::key || entry.kind == EntryKind::imported) return;
-    if (entry.kind == EntryKind::run) {
-      history.runs.push_back(kept_run(row, std::move(entry), id));
+    if (entry.kind == EntryKind::key) return;
+    if (entry.kind == EntryKind::run || entry.kind == EntryKind::imported) {
+      history.runs.push_back(entry.kind == EntryKind::run ? kept_run(row, std::move(entry), id)
+                                                          : imported_run(store, row, std::move(entry), id));
       if (reports == Reports::left_out) std::string().swap(history.runs.back().content.report);
       return;
     }

@@ -19,7 +19,8 @@ struct KeptRun {
   Signer who;
   RunContent content;
   std::vector<Attachment> attachments;
-  FieldTexts fields; ///< as given with the run, and over them those of its amendments, oldest first
+  bool is_imported = false; ///< from another ledger: content and files are those of the foreign entry
+  FieldTexts fields;        ///< as given with the run, and over them those of its amendments, oldest first
 };
 
 struct KeptStatement {
@@ -40,8 +41,8 @@ struct History {
 /// Whether the reports of the runs are wanted too: by far the most of a ledger.
 enum class Reports { kept, left_out };
 
-/// Reads every entry of a run or a statement; those of keys and imports are passed over. Nothing is verified.
-/// Throws UserError as the store does, and where an entry cannot be read.
+/// Reads every entry of a run or a statement; an imported run too; those of keys are passed over. Nothing is
+/// verified. Throws UserError as the store does, and where an entry cannot be read.
 [[nodiscard]] History read_history(const Store& store, Reports reports = Reports::kept);
 
 /// The run with this entry's number, nullptr where there is none.

@@ -19,7 +19,7 @@ using Json = nlohmann::json;
 /// The texts of an object in canonical JSON, by their keys.
 class Texts {
  public:
-  explicit Texts(const std::string& content) : members_(read_canonical_members("entry", content)) {}
+  explicit Texts(const std::string& content) : members_(members_of_canonical(content)) {}
   /// "" where there is none.
   [[nodiscard]] std::string of(std::string_view key) const {
     const auto found = std::ranges::find(members_, key, &CanonicalMember::key);

@@ -71,7 +71,7 @@ std::vector<MadeOn> checks_made(const History& history, std::string_view probe) 
   std::vector<MadeOn> made;
   for (const KeptRun& run : history.runs)
     if (const auto day = run.content.probe_checks.find(std::string(probe));
-        day != run.content.probe_checks.end())
+        day != run.content.probe_checks.end() && !run.is_imported)
       if (const auto time = parse_iso_time(day->second)) made.push_back({time->wall, true, std::nullopt});
   for (const KeptStatement& kept : history.statements)
     if (kept.kind == EntryKind::probe_check && text_of(kept, "probe") == probe)
@@ -87,8 +87,9 @@ std::optional<MadeOn> last_made(std::vector<MadeOn> made, bool good_only) {
   return made.back();
 }
 
+/// A probe of another farm may bear the same name.
 bool has_probe(const KeptRun& run, std::string_view probe) {
-  return std::ranges::find(run.content.probes, probe) != run.content.probes.end();
+  return !run.is_imported && std::ranges::find(run.content.probes, probe) != run.content.probes.end();
 }
 
 /// Runs with the probe after that moment, all where it is none; oldest first.
@@ -206,6 +207,7 @@ WallTime working_days_after(WallTime wall, int days) {
 std::vector<MissingReview> missing_reviews(const History& history, int working_days, Instant now) {
   std::vector<MissingReview> missing;
   for (const KeptRun& run : history.runs) {
+    if (run.is_imported) continue; // its own farm looks it over
     const bool is_reviewed = std::ranges::any_of(history.statements, [&](const KeptStatement& kept) {
       return kept.kind == EntryKind::review && is_about(kept, run.number);
     });
@@ -220,7 +222,7 @@ std::vector<MissingReview> missing_reviews(const History& history, int working_d
 std::vector<LastCheck> last_checks(const History& history, int days, Instant now) {
   std::set<std::string> probes;
   for (const KeptRun& run : history.runs)
-    probes.insert(run.content.probes.begin(), run.content.probes.end());
+    if (!run.is_imported) probes.insert(run.content.probes.begin(), run.content.probes.end());
   for (const KeptStatement& kept : history.statements)
     if (kept.kind == EntryKind::probe_check) probes.insert(text_of(kept, "probe"));
   std::vector<LastCheck> checks;

@@ -14,6 +14,7 @@ namespace coldbag {
 namespace {
 
 constexpr std::array columns{"entry",
+                             "kind",
                              "id",
                              "run",
                              "vessel",
@@ -74,6 +75,7 @@ std::string line(const std::vector<std::string>& cells) {
 std::string line_of(const CsvRun& run) {
   const RunFigures& figures = run.figures;
   return line({std::to_string(run.number),
+               std::string(word(run.is_imported ? EntryKind::imported : EntryKind::run)),
                hex_text(run.id),
                csv_text_cell(run.run),
                csv_text_cell(run.vessel),
@@ -105,6 +107,7 @@ CsvRun csv_run(const KeptRun& run) {
   CsvRun out;
   out.number = run.number;
   out.id = run.id;
+  out.is_imported = run.is_imported;
   out.run = run.content.run;
   out.vessel = run.content.vessel;
   out.treatment = run.content.treatment;

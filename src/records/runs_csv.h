@@ -17,6 +17,7 @@ namespace coldbag {
 struct CsvRun {
   std::uint64_t number = 0;
   EntryId id{};
+  bool is_imported = false;
   std::string run, vessel, treatment, verdict;
   ClockedInstant event_at, entered_at;
   std::string by;

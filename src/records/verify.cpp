@@ -1,6 +1,7 @@
 #include "records/verify.h"
 
 #include "errors/user_error.h"
+#include "records/import.h"
 #include "records/ledger_json.h"
 #include "records/public_key.h"
 #include "records/succession_json.h"
@@ -59,6 +60,9 @@ class Verifier {
     for (const TreeHead& seal : seals_)
       if (seal.size == frontier_.head().size && seal != frontier_.head()) fail("ledger_fault_seal");
     check_files(entry);
+    if (entry.kind == EntryKind::imported)
+      if (std::string wrong = wrong_with_import(store_, entry); !wrong.empty())
+        fail("ledger_fault_import", std::move(wrong));
     if (look_)
       if (std::string wrong = look_(row.number, entry); !wrong.empty())
         fail("ledger_fault_recomputed", std::move(wrong));

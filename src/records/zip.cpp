@@ -21,10 +21,11 @@ struct Closes {
 using Archive = std::unique_ptr<archive, Closes>;
 
 [[noreturn]] void refuse(archive* of) {
-  const char* why = archive_error_string(of);
+  const char* error = archive_error_string(of);
+  const std::string why = error == nullptr ? std::string() : error;
   Complaint complaint;
   complaint.trouble = Trouble::io;
-  complaint.problem = "the zip could not be made: \"" + std::string(why == nullptr ? "" : why) + "\"";
+  complaint.problem = "the zip could not be made: \"" + why + "\"";
   complaint.remedy = "name a folder instead";
   throw UserError(std::move(complaint));
 }

@@ -88,6 +88,7 @@ Store& tiny() {
 }
 
 void verify_runs(benchmark::State& state) {
+  runs();
   std::uint64_t bytes = 0;
   for (auto _ : state) {
     const LedgerCheck check = verify_ledger(runs(), {});
@@ -110,12 +111,14 @@ void add_to_many(benchmark::State& state) {
 BENCHMARK(add_to_many)->Unit(benchmark::kMillisecond)->Iterations(200);
 
 void list_many(benchmark::State& state) {
+  tiny();
   for (auto _ : state)
     benchmark::DoNotOptimize(tiny().list({}));
 }
 BENCHMARK(list_many)->Unit(benchmark::kMillisecond);
 
 void verify_many(benchmark::State& state) {
+  tiny();
   std::uint64_t bytes = 0;
   for (auto _ : state) {
     const LedgerCheck check = verify_ledger(tiny(), {});

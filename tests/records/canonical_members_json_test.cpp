@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <random>
 #include <string>
 #include <vector>
@@ -137,9 +138,29 @@ TEST_CASE("the same holds where bytes are altered, left out, doubled or put in b
     CAPTURE(json);
     const bool is_canonical = is_canonical_when_written_again(json);
     REQUIRE(is_canonical_json(json) == is_canonical);
+    if (is_canonical && json.starts_with('{')) {
+      const auto read = read_canonical_members("", json), known = members_of_canonical(json);
+      REQUIRE(std::ranges::equal(read, known, {}, &CanonicalMember::value, &CanonicalMember::value));
+    }
     still_canonical += is_canonical ? 1 : 0;
   }
   CHECK(still_canonical > 500);
+}
+
+TEST_CASE("numbers are told canonical as they are written again, whatever their digits") {
+  std::mt19937_64 random(20260308);
+  int still_canonical = 0;
+  for (int n = 0; n < 40000; ++n) {
+    std::string number = std::to_string(random() % 10000000000000000000U).substr(0, 1 + random() % 19);
+    if (random() % 4 != 0) number.insert(random() % (number.size() + 1), ".");
+    if (random() % 8 == 0) number.insert(0, "-");
+    if (random() % 8 == 0) number.insert(0, "0.0000");
+    CAPTURE(number);
+    const bool is_canonical = is_canonical_when_written_again(number);
+    REQUIRE(is_canonical_json(number) == is_canonical);
+    still_canonical += is_canonical ? 1 : 0;
+  }
+  CHECK(still_canonical > 10000);
 }
 
 TEST_CASE("members of an object stand in their order with the text of their values") {
@@ -150,6 +171,13 @@ TEST_CASE("members of an object stand in their order with the text of their valu
     keys.push_back(member.key);
     again += std::string(member.value) + ";";
   }
+  const auto known = members_of_canonical(json);
+  REQUIRE(known.size() == 4);
+  CHECK(known[0].value == R"("")");
+  CHECK(known[1].value == R"({"x":[1,2]})");
+  CHECK(known[2].key == R"(b\n)");
+  CHECK(known[3].value == R"("}")");
+  CHECK(members_of_canonical("{}").empty());
   CHECK(keys == std::vector<std::string>{"", "a", "b\n", "c"});
   CHECK(again == R"("";{"x":[1,2]};null;"}";)");
   CHECK(read_canonical_members("entry", "{}").empty());

@@ -92,12 +92,12 @@ TEST_SUITE("runs as CSV") {
     const std::string id = hex_text(runs[0].id);
     const std::string csv = runs_csv(runs);
     CHECK(csv.starts_with(
-        "entry,id,run,vessel,treatment,verdict,event_at,entered_at,by,coldest_probe,coldest_bag,"
+        "entry,kind,id,run,vessel,treatment,verdict,event_at,entered_at,by,coldest_probe,coldest_bag,"
         "F_minutes,F_minutes_lower,hold_minutes,hold_minutes_lower,top_degC,lag_minutes,bags,"
         "probed_bags,disposition,reviewed_by,reviewed_at,review_agrees,bad,looked_at,keep_until\r\n"));
     CHECK(
         csv.find(
-            "\r\n1," + id +
+            "\r\n1,run," + id +
             ",one,\"room, north\",,pass,2026-03-08T09:05:09-05:00,2026-03-08T15:05:09.25+00:00,"
             "\"Ana \"\"A.\"\" Example\",c,brick,12.5,-0.25,90,88.5,121.0625,75,240,2,,,,,,,2030-01-01\r\n") !=
         std::string::npos);

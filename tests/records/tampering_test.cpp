@@ -205,6 +205,30 @@ TEST_SUITE("a ledger") {
     CHECK_FALSE(fault_of(store));
   }
 
+  TEST_CASE("a list that the database keeps beside the rows is looked at as well") {
+    if (is_on_postgresql()) return; // it keeps none
+    const LedgerPlace place;
+    (void)made_ledger(place.where(), runs);
+    Intruder intruder(place.where());
+    for (const char* statement :
+         {"CREATE TABLE other (number INTEGER PRIMARY KEY, kind TEXT, run TEXT, vessel TEXT, treatment TEXT, "
+          "verdict TEXT, event_us INTEGER, entered_us INTEGER)",
+          "INSERT INTO other SELECT number, kind, run, vessel, treatment, verdict, event_us, entered_us FROM "
+          "entries",
+          "UPDATE other SET verdict = 'FAIL' WHERE number = 7",
+          "CREATE INDEX other_listed ON other (number, kind, run, vessel, treatment, verdict, event_us, "
+          "entered_us)",
+          "PRAGMA writable_schema=ON",
+          "UPDATE sqlite_master SET rootpage = (SELECT rootpage FROM sqlite_master WHERE name = "
+          "'other_listed') "
+          "WHERE name = 'entries_listed'"})
+      intruder.does(statement);
+    const auto fault = fault_of(Store::open(place.where()));
+    REQUIRE(fault);
+    CHECK(fault->number == 7);
+    CHECK(fault->key == "ledger_fault_subject");
+  }
+
   TEST_CASE("a ledger cut at its end, or an older copy of it, is told by a seal alone") {
     const LedgerPlace place;
     const Store store = made_ledger(place.where(), runs);

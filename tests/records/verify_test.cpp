@@ -134,4 +134,19 @@ TEST_SUITE("a ledger") {
     CHECK(file_bytes(store, kept.attachments[0]) == std::string("\0\xff\xfe", 3));
     CHECK(store.list({}).size() == 2);
   }
+
+  TEST_CASE("a name as long as a page is kept and found") {
+    const LedgerPlace place;
+    Store store = made_ledger(place.where(), 0);
+    std::string name; // not to be made shorter by a database
+    for (int n = 0; name.size() < 10000; ++n)
+      name += sha256_hex(std::to_string(n));
+    Entry entry = run_entry(1);
+    entry.content = R"({"run":")" + name + R"("})";
+    add_entry(store, key_of_letter('k'), entry, {});
+    CHECK_FALSE(fault_of(store));
+    RowFilter filter;
+    filter.run = name;
+    CHECK(store.list(filter).size() == 1);
+  }
 }
