@@ -143,6 +143,7 @@ std::vector<ChartedRun> charted_runs(const History& history) {
     figures.name = run.content.run;
     figures.vessel = run.content.vessel;
     figures.began = run.event_at;
+    figures.is_imported = run.is_imported;
     out.push_back(std::move(figures));
   }
   std::ranges::stable_sort(out, {}, [](const ChartedRun& run) { return run.began.at; });

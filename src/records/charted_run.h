@@ -15,7 +15,8 @@ struct ChartedRun {
   std::uint64_t number = 0; ///< of its entry
   std::string name;
   ClockedInstant began;
-  std::string vessel; ///< keys, "" for none
+  bool is_imported = false; ///< from another ledger: perhaps another vessel of the same name
+  std::string vessel;       ///< keys, "" for none
   std::string treatment;
   std::string treatment_name;
   std::string bag; ///< kind of the coldest probed bag
