@@ -1,17 +1,18 @@
 #include "cli/record_outcomes.h"
 
 #include "cli/chosen_runs.h"
-#include "records/history.h"
 #include "records/outcomes.h"
 #include "report/outcome_blocks.h"
 #include "report/screen.h"
+
+#include <utility>
 
 namespace coldbag {
 
 int record_outcomes(const RecordWork& work) {
   const TrendFigures figures = read_trend_figures(work.tables);
-  const History history = read_history(opened_ledger(work));
-  const Outcomes outcomes = outcomes_of(history, chosen_runs(work, charted_runs(history)), figures);
+  ChartedHistory all = charted_history(opened_ledger(work));
+  const Outcomes outcomes = outcomes_of(all.history, chosen_runs(work, std::move(all.runs)), figures);
   print(screen_text(outcome_blocks(outcomes, figures, work.words)));
   return 0;
 }

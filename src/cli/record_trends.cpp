@@ -2,7 +2,6 @@
 
 #include "cli/chosen_runs.h"
 #include "cli/write_file.h"
-#include "records/history.h"
 #include "records/trend.h"
 #include "report/screen.h"
 #include "report/trend_blocks.h"
@@ -14,7 +13,7 @@ namespace coldbag {
 
 int record_trends(const RecordWork& work) {
   const TrendFigures figures = read_trend_figures(work.tables);
-  const std::vector<ChartedRun> all = charted_runs(read_history(opened_ledger(work)));
+  const std::vector<ChartedRun> all = charted_history(opened_ledger(work)).runs;
   const std::vector<ChartedRun> runs = chosen_runs(work, all);
   Trends trends = trends_of(runs, figures);
   // A run may be like one that was not asked for.

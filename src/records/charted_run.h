@@ -40,7 +40,13 @@ struct ChartedRun {
 /// Figures of a report; those of the entry (number, name, began, vessel) stay empty.
 [[nodiscard]] ChartedRun charted_run(const RunReport& report);
 
-/// Of every run of a ledger, in order of time. Throws UserError where a kept report cannot be read.
-[[nodiscard]] std::vector<ChartedRun> charted_runs(const History& history);
+/// A ledger with its runs charted; their reports are not kept.
+struct ChartedHistory {
+  History history;
+  std::vector<ChartedRun> runs; ///< in order of time
+};
+
+/// Throws UserError as read_history does, and where a kept report cannot be read.
+[[nodiscard]] ChartedHistory charted_history(const Store& store);
 
 } // namespace coldbag
