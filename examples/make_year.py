@@ -81,7 +81,7 @@ def tell_later(ledger, made, verdict, rng):
         return
     lot = "L-" + name
     ledger.record("inoculate", name, "--bags", made.bags, "--inoculation-lot", lot, "--spawn-lot", spawn_lot(made), "--shift",
-                  ("morning", "evening")[made.week % 2], "--room", f"room {1 + made.week % 3}", "--at", on_day(made, 2),
+                  ("morning", "evening")[made.week % 2], "--room", "ABC"[made.week % 3], "--at", on_day(made, 2),
                   by=PEOPLE[2])
     left = made.bags
     for day, bad, kind, place in bad_bags(made, rng):

@@ -114,6 +114,7 @@ class LinkWriter {
                                                           {"name", clean(evidence.name)},
                                                           {"early_day", std::to_string(figures_.early_day)},
                                                           {"day", std::to_string(figures_.inoculation_day)}});
+    if (evidence.of_passed) out += " " + words_.text("outcome_of_passed");
     if (evidence.goes_with_heat) out += " " + words_.text("outcome_goes_with_heat");
     return out;
   }

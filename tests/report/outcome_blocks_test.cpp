@@ -46,8 +46,8 @@ HeatLink made_link() {
   link.share = {12, 1440};
   link.less_heat = OddsTimes{2.1, {1.3, 3.4}};
   link.no_lag = "outcome_no_lag_few";
-  link.speaks_for = {{Evidence::Kind::less_heat_more_bad, "", link.share, 12, 1440, false}};
-  link.speaks_against = {{Evidence::Kind::spawn_lot, "S7", {7, 288}, 12, 1440, false}};
+  link.speaks_for = {{Evidence::Kind::less_heat_more_bad, "", link.share, 12, 1440, false, false}};
+  link.speaks_against = {{Evidence::Kind::spawn_lot, "S7", {7, 288}, 12, 1440, false, false}};
   return link;
 }
 
