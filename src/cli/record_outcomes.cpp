@@ -1,6 +1,6 @@
 #include "cli/record_outcomes.h"
 
-#include "cli/chosen_runs.h"
+#include "cli/record_chosen.h"
 #include "records/outcomes.h"
 #include "report/outcome_blocks.h"
 #include "report/screen.h"

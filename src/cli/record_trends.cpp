@@ -1,6 +1,6 @@
 #include "cli/record_trends.h"
 
-#include "cli/chosen_runs.h"
+#include "cli/record_chosen.h"
 #include "cli/write_file.h"
 #include "records/trend.h"
 #include "report/screen.h"

@@ -1,4 +1,4 @@
-#include "cli/chosen_runs.h"
+#include "cli/record_chosen.h"
 
 #include "run/report_words.h"
 
