@@ -58,7 +58,7 @@ po::options_description options_of_record(const Words& words) {
       .text("threads")
       .text("share");
   OptionGroup changed(words, "record_key");
-  changed.text("new-key").text("reason", "record-reason");
+  changed.text("new-key").text("reason", "record-reason").flag("lost");
   OptionGroup shown(words, "record_shown");
   shown.text("tables").text("language").flag("help,h");
   return joined({&where, &which, &looked, &later, &changed, &shown});

@@ -14,6 +14,7 @@
 #include "report/query_blocks.h"
 #include "report/screen.h"
 
+#include <optional>
 #include <utility>
 
 namespace coldbag {
@@ -97,13 +98,19 @@ int change_key(const RecordWork& work) {
   const std::string path = needed_option(work, "new-key", "write for example --new-key farm-2.key");
   const std::string reason = needed_option(work, "reason", "say why the key is changed");
   Store store = opened_ledger(work);
-  const SigningKey old_key = signing_key(work);
   const Entry entry = entry_now(signer_of(work, Meaning::responsibility), EntryKind::key);
+  std::optional<SigningKey> old_key;
+  if (!work.given.has("lost")) old_key = signing_key(work);
   const SigningKey key = new_key(work, path);
-  const std::uint64_t number = add_succession(store, old_key, key, entry, reason);
-  print(screen_text({Paragraph{work.words.text("record_key_changed",
-                                               {{"number", std::to_string(number)}, {"key", clean(path)}})},
-                     Item{work.words.text("ledger_key", {{"fingerprint", fingerprint(key.public_key())}})}}));
+  const std::uint64_t number =
+      old_key ? add_succession(store, *old_key, key, entry, reason) : add_lost_key(store, key, entry, reason);
+  Blocks blocks{Paragraph{work.words.text("record_key_changed",
+                                          {{"number", std::to_string(number)}, {"key", clean(path)}})},
+                Item{work.words.text("ledger_key", {{"fingerprint", fingerprint(key.public_key())}})}};
+  if (!old_key)
+    blocks.push_back(Paragraph{work.words.text("ledger_lost_key", {{"number", std::to_string(number)}}), 2,
+                               Tone::warning});
+  print(screen_text(blocks));
   return 0;
 }
 

@@ -150,6 +150,23 @@ std::uint64_t add_succession(Store& store, const SigningKey& old_key, const Sign
   return number;
 }
 
+std::uint64_t add_lost_key(Store& store, const SigningKey& new_key, Entry entry, const std::string& reason) {
+  entry.kind = EntryKind::key;
+  entry.attachments.clear();
+  std::uint64_t number = 0;
+  store.append([&](const std::optional<LedgerRow>& last) {
+    const auto lost = last ? read_public_key_text(last->key) : std::nullopt;
+    if (!lost)
+      throw refused("the ledger's last entry has been altered",
+                    "run coldbag record verify, and take a copy that is whole");
+    entry.content = lost_key_content(*lost, new_key.public_key(), reason);
+    NewRow made{next_row(last, entry_leaf(entry), new_key), subject_of(entry), {}};
+    number = made.row.number;
+    return std::vector{std::move(made)};
+  });
+  return number;
+}
+
 std::string file_bytes(const Store& store, const Attachment& attachment) {
   const std::optional<StoredFile> kept = store.file(attachment.sha256);
   if (!kept)

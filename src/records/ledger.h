@@ -47,6 +47,10 @@ std::uint64_t add_entry(Store& store, const SigningKey& key, Entry entry, const 
 std::uint64_t add_succession(Store& store, const SigningKey& old_key, const SigningKey& new_key, Entry entry,
                              const std::string& reason);
 
+/// The same without the old key, which was lost. Anybody who may write to the ledger can do so: whoever
+/// verifies it is told.
+std::uint64_t add_lost_key(Store& store, const SigningKey& new_key, Entry entry, const std::string& reason);
+
 /// The bytes of a file of an entry. Throws UserError where they are not there or not what the entry says.
 [[nodiscard]] std::string file_bytes(const Store& store, const Attachment& attachment);
 

@@ -55,6 +55,20 @@ std::string first_content(const std::string& content, const PublicKey& key) {
   return canonical_json(out);
 }
 
+std::string lost_key_content(const PublicKey& lost, const PublicKey& key, const std::string& reason) {
+  return canonical_json(Json{{"statement", "lost_key"},
+                             {"lost_key", public_key_text(lost)},
+                             {"public_key", public_key_text(key)},
+                             {"reason", reason}});
+}
+
+bool says_lost(const Entry& entry, const PublicKey& lost, const PublicKey& key) {
+  if (entry.kind != EntryKind::key) return false;
+  const Texts content(entry.content);
+  return content.of("statement") == "lost_key" && content.of("lost_key") == public_key_text(lost) &&
+         content.of("public_key") == public_key_text(key);
+}
+
 std::optional<PublicKey> first_key(const Entry& entry) {
   if (entry.kind != EntryKind::key) return std::nullopt;
   return read_public_key_text(Texts(entry.content).of("public_key"));

@@ -23,6 +23,13 @@ namespace coldbag {
 /// Content of a ledger's first entry: an object in canonical JSON, or "" for none, with the key that signs.
 [[nodiscard]] std::string first_content(const std::string& content, const PublicKey& key);
 
+/// Content of an entry from which on another key signs without a word of the old one, which was lost.
+[[nodiscard]] std::string lost_key_content(const PublicKey& lost, const PublicKey& key,
+                                           const std::string& reason);
+
+/// Whether an entry says so of these two keys.
+[[nodiscard]] bool says_lost(const Entry& entry, const PublicKey& lost, const PublicKey& key);
+
 /// The key that such an entry names; nothing where it names none.
 [[nodiscard]] std::optional<PublicKey> first_key(const Entry& entry);
 

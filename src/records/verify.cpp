@@ -88,7 +88,10 @@ class Verifier {
       check_first_key(entry, *key);
       out_.keys.push_back(*key);
     } else if (*key != out_.keys.back()) {
-      check_succession(entry, *key);
+      if (says_lost(entry, out_.keys.back(), *key))
+        out_.lost.push_back(row.number);
+      else
+        check_succession(entry, *key);
       out_.keys.push_back(*key);
     }
     const std::optional<Signature> signature = read_signature_text(row.signature);

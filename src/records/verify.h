@@ -25,6 +25,8 @@ struct LedgerCheck {
   std::uint64_t bytes = 0; ///< of leaves and files, unpacked
   TreeHead head;
   std::vector<PublicKey> keys; ///< in the order in which they signed
+  std::vector<std::uint64_t>
+      lost; ///< entries from which on another key signs without a word of the one before
   std::optional<LedgerFault> fault;
 };
 

@@ -97,6 +97,9 @@ Blocks ledger_check_blocks(const LedgerCheck& check, bool has_seal, bool recompu
   out.push_back(Paragraph{words.text(
       "ledger_whole", {{"count", std::to_string(check.entries)}, {"files", std::to_string(check.files)}})});
   if (recomputed) out.push_back(Item{words.text("ledger_recomputed")});
+  for (const std::uint64_t number : check.lost)
+    out.push_back(
+        Paragraph{words.text("ledger_lost_key", {{"number", std::to_string(number)}}), 2, Tone::warning});
   for (const PublicKey& key : check.keys)
     out.push_back(Item{words.text("ledger_key", {{"fingerprint", fingerprint(key)}})});
   out.push_back(Item{words.text("ledger_seal", {{"seal", seal_text(check.head)}})});

@@ -222,6 +222,11 @@ def keys(folder):
     whole = record(folder, "verify", "--recompute")
     tell("a ledger of two keys", whole, "Whole", "judged again")
     expect(f"both keys are told: {whole}", whole.count("- key ") == 2)
+    # Without the old key it goes on as well, and whoever verifies is told.
+    lost = record(folder, "key", "--lost", "--new-key", "third.key", "--reason", "disk broke", by="Ana Example", key="none")
+    tell("a lost key", lost, "without a word of the key before it")
+    record(folder, "review", "3", "--agrees", "yes", by="Ben Example", key="third.key")
+    tell("a ledger with a lost key", record(folder, "verify"), "Whole", "without a word of the key before it")
 
 
 with tempfile.TemporaryDirectory() as name:
