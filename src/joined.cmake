@@ -1,9 +1,9 @@
 # Compiles the sources of each folder as one, which reads the large headers once a folder instead of once a file. Sources
 # whose own names (in an unnamed namespace) are also those of a neighbour stand alone; so does report/, where many are.
 set(standing_alone
-    cli/sheet cli/size_fitting cli/type clock/zone farm/site farm/toml_scan heatup/lag_json kinetics/reference_table
-    logs/time_line logs/time_scan logs/understanding probes/check_rules probes/probe_class quantity/typed records/key_file
-    records/ledger records/public_key records/run_entry_json records/store run/judge
+    cli/command cli/record cli/record_import cli/record_ledger cli/record_state cli/sheet cli/size_fitting cli/type cli/write_folder clock/zone farm/site farm/toml_scan heatup/bag_steps heatup/lag_json kinetics/reference_table
+    logs/time_line logs/time_scan logs/understanding probes/check_limits probes/check_rules probes/probe_class quantity/typed records/key_file
+    records/export records/import records/ledger records/proof_text records/public_key records/run_entry_json records/store run/judge
     run/probe_meter sizing/heat_balance sizing/plan sizing/plan_json sizing/plan_request sizing/run_sheet sizing/sweep sizing/vessel_figures
     steam/saturation tables/table
     records/charted_run records/copy records/export records/fields records/history records/import records/packed

@@ -37,7 +37,7 @@ OTHER_NAMES = {
 }
 # Examples; nothing in them is a word but "or", and that is a joint.
 # SQL, and lists of its columns.
-SQL = re.compile(r"(CREATE|SELECT|INSERT|PRAGMA|SET) | FROM |\) VALUES |dbname=|number, leaf,|kind, run,")
+SQL = re.compile(r"(CREATE|SELECT|INSERT|UPDATE|PRAGMA|SET) | FROM |\) VALUES |dbname=|number, leaf,|kind, run,")
 NO_SENTENCES = {'"core 1"', "15 cm", "30 cm", "15 psi gauge", "C or F", 'true, false, "unknown"'}
 
 # --- What the sources cannot show. ---

@@ -54,6 +54,7 @@ class Run:
     log_keys: str = ""  # more keys of [[log]]
     teaches: tuple = ()  # comment lines: what it shows, its verdict, why
     left_out: object = None  # minutes -> which rows the logger missed
+    made_by: str = "examples/make_examples.py"
     write: object = None  # (run, minutes, columns) -> text of the log; plain where None
 
 
@@ -91,7 +92,7 @@ def iso(run, minute):
 
 def said_in_log(run):
     return ["Invented example log: there is no such farm and there was no such run",
-            f"Made by examples/make_examples.py from seed {run.seed}"]
+            f"Made by {run.made_by} from seed {run.seed}"]
 
 
 def plain_log(run, minutes, columns):
@@ -108,7 +109,7 @@ def run_file(run):
     """Text of run.toml."""
     comment = "".join(f"# {line}\n" for line in run.teaches)
     text = f"""# {run.title}
-# Invented: there is no such farm and there was no such run. Made by examples/make_examples.py.
+# Invented: there is no such farm and there was no such run. Made by {run.made_by}.
 {comment}
 [run]
 name = "{run.folder}"

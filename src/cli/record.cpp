@@ -55,7 +55,8 @@ po::options_description options_of_record(const Words& words) {
   later.text("rule")
       .text("probe", "record-probe")
       .text("treatment-now", "record-treatment-now")
-      .text("threads");
+      .text("threads")
+      .text("share");
   OptionGroup changed(words, "record_key");
   changed.text("new-key").text("reason", "record-reason");
   OptionGroup shown(words, "record_shown");

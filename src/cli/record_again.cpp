@@ -1,6 +1,7 @@
 #include "cli/record_again.h"
 
 #include "cli/record_run.h"
+#include "records/ledger_json.h"
 #include "records/query.h"
 #include "report/again_blocks.h"
 #include "report/screen.h"
@@ -9,10 +10,13 @@
 
 #include <tbb/global_control.h>
 #include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
 
 #include <algorithm>
+#include <chrono>
 #include <functional>
 #include <mutex>
+#include <thread>
 #include <utility>
 
 namespace coldbag {
@@ -84,20 +88,87 @@ std::vector<JudgedAgain> all_again(ReadInTurn& ledger, const std::vector<std::ui
   return all;
 }
 
+/// Name of a share: as asked, with all that a verdict can hang on, so that unlike work is never mixed.
+std::string share_name(const RecordWork& work) {
+  std::string rests_on = work.given.text("treatment-now");
+  for (const Edition& edition : work.tables.editions())
+    rests_on += "\n" + edition.name + " " + edition.sha256;
+  return work.given.text("share") + " " + hex_text(sha256(rests_on));
+}
+
+// What is kept of a run judged again by whoever took it: its verdict now, or why there is none behind "!".
+std::string said_of(const JudgedAgain& again) {
+  return again.why_not.empty() ? again.now : "!" + again.why_not;
+}
+
+JudgedAgain again_of(const Store& store, const SharedWork& done) {
+  JudgedAgain again;
+  again.number = done.number;
+  const RowSubject subject = subject_of(entry_of(*store.row(done.number)));
+  again.run = subject.run;
+  again.then = subject.verdict;
+  if (done.said->starts_with("!"))
+    again.why_not = done.said->substr(1);
+  else
+    again.now = *done.said;
+  return again;
+}
+
+/// Takes parts until nothing is left to take; each core by a connection of its own.
+void take_all(const RecordWork& work, const std::string& name, const Change& change, std::size_t cores) {
+  tbb::parallel_for(std::size_t{0}, cores, [&](std::size_t) {
+    Store takes = opened_ledger(work);
+    ReadInTurn ledger(opened_ledger(work));
+    while (takes.take_share(name, [&](std::uint64_t number) {
+      return said_of(judged_again(ledger, number, change, nullptr, work.tables));
+    })) {
+    }
+  });
+}
+
+/// The same with other machines that were given the same name, tables and treatment.
+std::vector<JudgedAgain> shared_again(const RecordWork& work, const std::vector<std::uint64_t>& numbers,
+                                      const Change& change) {
+  Store store = opened_ledger(work);
+  if (!store.can_share())
+    refuse_option("share", "a file is not shared by several machines",
+                  "leave it out: all cores of this one are used; or keep the ledger in PostgreSQL");
+  const std::string name = share_name(work);
+  store.begin_share(name, numbers);
+  const std::size_t cores = work.given.has("threads")
+                                ? count_option(work.given, "threads")
+                                : static_cast<std::size_t>(tbb::this_task_arena::max_concurrency());
+  const auto is_said = [](const SharedWork& part) { return part.said.has_value(); };
+  std::vector<SharedWork> done;
+  // Another machine may still be at its last, or have died over it: then that one is to be had again.
+  for (;;) {
+    take_all(work, name, change, cores);
+    done = store.share(name);
+    if (std::ranges::all_of(done, is_said)) break;
+    std::this_thread::sleep_for(std::chrono::milliseconds(100));
+  }
+  std::vector<JudgedAgain> all;
+  for (const SharedWork& part : done)
+    all.push_back(again_of(store, part));
+  return all;
+}
+
 } // namespace
 
 int judge_again(const RecordWork& work) {
+  const std::string treatment = work.given.text("treatment-now");
+  const Change change = [&](RunRequest& request) {
+    if (!treatment.empty()) request.options.treatment = treatment;
+  };
   ReadInTurn ledger(opened_ledger(work));
   std::vector<std::uint64_t> numbers;
   RowFilter filter = filter_of(work.given);
   filter.kind = word(EntryKind::run);
   for (const ListedRow& row : ledger.alone().list(filter))
     numbers.push_back(row.number);
-  const std::string treatment = work.given.text("treatment-now");
-  const auto change = [&](RunRequest& request) {
-    if (!treatment.empty()) request.options.treatment = treatment;
-  };
-  print(screen_text(again_blocks(all_again(ledger, numbers, change, nullptr, work), work.words)));
+  const auto all = work.given.has("share") ? shared_again(work, numbers, change)
+                                           : all_again(ledger, numbers, change, nullptr, work);
+  print(screen_text(again_blocks(all, work.words)));
   return 0;
 }
 

@@ -25,7 +25,7 @@ std::vector<CsvRun> wanted_runs(const Store& store, const RowFilter& filter, int
   std::vector<CsvRun> runs = csv_runs(history);
   std::erase_if(runs, [&](const CsvRun& run) { return !wanted.contains(run.number); });
   for (CsvRun& run : runs) {
-    run.figures = run_figures(run_leaf(store, *store.row(run.number)));
+    run.figures = report_figures(run_leaf(store, *store.row(run.number)));
     run.keep_until = until.at(run.number);
   }
   return runs;

@@ -9,6 +9,7 @@
 #include "report/screen.h"
 
 #include <filesystem>
+#include <system_error>
 #include <utility>
 
 namespace coldbag {
@@ -19,13 +20,14 @@ namespace fs = std::filesystem;
 
 constexpr int broken_status = 1;
 
-/// Every file of an export, by its path within.
-std::vector<KeptFile> files_in(const std::string& folder) {
+/// The files of an export that a run is taken from.
+std::vector<KeptFile> export_in(const std::string& folder) {
   std::vector<KeptFile> files;
-  for (const fs::directory_entry& each : fs::recursive_directory_iterator(folder))
-    if (each.is_regular_file())
-      files.push_back(
-          {each.path().lexically_relative(folder).string(), read_text_file(each.path().string()).bytes});
+  for (const std::string name : {"entry.json", "proof.txt", "head.json", "head.sig", "key.pem"})
+    files.push_back({name, read_text_file((fs::path(folder) / name).string()).bytes});
+  std::error_code none; // a run may have been kept without files
+  for (const fs::directory_entry& each : fs::directory_iterator(fs::path(folder) / "files", none))
+    files.push_back({"files/" + each.path().filename().string(), read_text_file(each.path().string()).bytes});
   return files;
 }
 
@@ -47,7 +49,7 @@ int record_import(const RecordWork& work) {
   const Entry by = entry_now(signer_of(work, Meaning::authorship), EntryKind::imported);
   Store to = opened_ledger(work);
   if (fs::is_directory(from)) {
-    const ForeignRun run = foreign_run(files_in(from));
+    const ForeignRun run = foreign_run(export_in(from));
     tell(work, import_run(run, to, signing_key(work), by), run.key, run.proof.head);
     return 0;
   }

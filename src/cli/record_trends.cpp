@@ -1,7 +1,7 @@
 #include "cli/record_trends.h"
 
+#include "cli/record_chosen.h"
 #include "cli/write_file.h"
-#include "records/history.h"
 #include "records/trend.h"
 #include "report/screen.h"
 #include "report/trend_blocks.h"
@@ -13,14 +13,15 @@ namespace coldbag {
 
 int record_trends(const RecordWork& work) {
   const TrendFigures figures = read_trend_figures(work.tables);
-  const std::vector<ChartedRun> runs = charted_runs(read_history(opened_ledger(work)));
+  const std::vector<ChartedRun> all = charted_history(opened_ledger(work)).runs;
+  const std::vector<ChartedRun> runs = chosen_runs(work, all);
   Trends trends = trends_of(runs, figures);
-  std::erase_if(trends.groups, [&](const TrendGroup& group) {
-    const auto is_other = [&](const char* option, const std::string& own) {
-      return work.given.has(option) && work.given.text(option) != own;
-    };
-    return is_other("vessel", group.vessel) || is_other("treatment", group.treatment) ||
-           is_other("bag", group.bag);
+  // A run may be like one that was not asked for.
+  trends.alike = alike_runs(all);
+  std::erase_if(trends.alike, [&](const AlikeRuns& pair) {
+    return std::ranges::none_of(runs, [&](const ChartedRun& run) {
+      return run.number == pair.number || run.number == pair.other_number;
+    });
   });
   if (work.given.has("svg")) {
     const std::string svg = trend_chart_svg(trends, work.words);

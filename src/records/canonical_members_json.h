@@ -23,8 +23,8 @@ struct CanonicalMember {
 [[nodiscard]] std::vector<CanonicalMember> read_canonical_members(std::string_view source_name,
                                                                   std::string_view json);
 
-/// The same of what is known to be canonical, such as an entry's content, in a tenth of the time. Keys stand as
-/// they are written, with their escapes.
+/// The same of what is known to be canonical, such as an entry's content, in a tenth of the time. Keys stand
+/// as they are written, with their escapes.
 [[nodiscard]] std::vector<CanonicalMember> members_of_canonical(std::string_view json);
 
 } // namespace coldbag

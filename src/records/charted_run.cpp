@@ -135,17 +135,18 @@ ChartedRun charted_run(const RunReport& report) {
   return out;
 }
 
-std::vector<ChartedRun> charted_runs(const History& history) {
-  std::vector<ChartedRun> out;
-  for (const KeptRun& run : history.runs) {
-    ChartedRun figures = charted_run(read_report_json(report_name(run.number), run.content.report));
-    figures.number = run.number;
-    figures.name = run.content.run;
-    figures.vessel = run.content.vessel;
-    figures.began = run.event_at;
-    out.push_back(std::move(figures));
-  }
-  std::ranges::stable_sort(out, {}, [](const ChartedRun& run) { return run.began.at; });
+ChartedHistory charted_history(const Store& store) {
+  ChartedHistory out;
+  out.history = read_history(store, [&](const KeptRun& run) {
+    ChartedRun charted = charted_run(read_report_json(report_name(run.number), run.content.report));
+    charted.number = run.number;
+    charted.name = run.content.run;
+    charted.vessel = run.content.vessel;
+    charted.began = run.event_at;
+    charted.is_imported = run.is_imported;
+    out.runs.push_back(std::move(charted));
+  });
+  std::ranges::stable_sort(out.runs, {}, [](const ChartedRun& run) { return run.began.at; });
   return out;
 }
 

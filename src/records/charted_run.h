@@ -15,7 +15,8 @@ struct ChartedRun {
   std::uint64_t number = 0; ///< of its entry
   std::string name;
   ClockedInstant began;
-  std::string vessel; ///< keys, "" for none
+  bool is_imported = false; ///< from another ledger: perhaps another vessel of the same name
+  std::string vessel;       ///< keys, "" for none
   std::string treatment;
   std::string treatment_name;
   std::string bag; ///< kind of the coldest probed bag
@@ -39,7 +40,13 @@ struct ChartedRun {
 /// Figures of a report; those of the entry (number, name, began, vessel) stay empty.
 [[nodiscard]] ChartedRun charted_run(const RunReport& report);
 
-/// Of every run of a ledger, in order of time. Throws UserError where a kept report cannot be read.
-[[nodiscard]] std::vector<ChartedRun> charted_runs(const History& history);
+/// A ledger with its runs charted; their reports are not kept.
+struct ChartedHistory {
+  History history;
+  std::vector<ChartedRun> runs; ///< in order of time
+};
+
+/// Throws UserError as read_history does, and where a kept report cannot be read.
+[[nodiscard]] ChartedHistory charted_history(const Store& store);
 
 } // namespace coldbag

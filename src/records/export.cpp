@@ -33,6 +33,12 @@ bool is_about(const Entry& entry, const std::set<EntryId>& ids) {
   return std::ranges::any_of(entry.refers_to, [&](const EntryId& id) { return ids.contains(id); });
 }
 
+/// Whether it is worth to read a leaf for that: most of them are long, and of other runs.
+bool may_be_about(const std::string& leaf, const std::set<EntryId>& ids) {
+  return std::ranges::any_of(ids,
+                             [&](const EntryId& id) { return leaf.find(hex_text(id)) != std::string::npos; });
+}
+
 bool is_run(EntryKind kind) {
   return kind == EntryKind::run || kind == EntryKind::imported;
 }
@@ -44,7 +50,7 @@ ReadRows read_rows(const Store& store, std::uint64_t number) {
     const EntryId id = leaf_hash(row.leaf);
     out.leaves.push_back(id);
     out.last = row;
-    if (row.number < number) return;
+    if (row.number < number || (row.number > number && !may_be_about(row.leaf, ids))) return;
     Entry entry = entry_of(row);
     if (row.number != number && !is_about(entry, ids)) return;
     ids.insert(id);

@@ -31,6 +31,19 @@ double median(std::vector<double> values) {
 
 using RunList = std::vector<const RunOutcome*>;
 
+/// How much more runs differ than chance makes them about one share: Pearson's chi-square over its degrees of
+/// freedom, 1 where it is less.
+double scatter_of(const RunList& runs, const Share& all) {
+  if (runs.size() < 2 || all.bad == 0 || all.bad == all.bags) return 1;
+  const double share = rate(all);
+  double sum = 0;
+  for (const RunOutcome* run : runs) {
+    const double off = run->share.bad - run->share.bags * share;
+    sum += off * off / (run->share.bags * share * (1 - share));
+  }
+  return std::max(1.0, sum / static_cast<double>(runs.size() - 1));
+}
+
 /// What speaks for heat, and what against it, of runs of one treatment with their heat known.
 class EvidenceFinder {
  public:
@@ -48,18 +61,13 @@ class EvidenceFinder {
     find_not_passed();
     find_early();
     find_hot_half();
-    OtherThanHeat shares;
-    for (const RunOutcome* run : runs_)
-      add_to(shares, *run);
-    find_gathered(shares.spawn_lot, Evidence::Kind::spawn_lot);
-    find_gathered(shares.shift, Evidence::Kind::shift);
-    find_gathered(shares.room, Evidence::Kind::room);
+    find_gathered();
     find_inoculation();
   }
 
  private:
   [[nodiscard]] Evidence evidence(Evidence::Kind kind, const Share& share) const {
-    return {kind, "", share, link_.share.bad, link_.share.bags, false};
+    return {kind, "", share, link_.share.bad, link_.share.bags, false, false};
   }
 
   void find_slope() {
@@ -73,18 +81,19 @@ class EvidenceFinder {
       link_.speaks_against.push_back(evidence(Evidence::Kind::no_link, link_.share));
   }
 
-  /// More than chance lets the rest's share be.
-  [[nodiscard]] bool stands_out(const Share& share) const {
-    const Share rest{link_.share.bad - share.bad, link_.share.bags - share.bags};
+  /// More than the rest's share, beyond what chance and the scatter between runs let it be.
+  static bool stands_out(const Share& share, const Share& all, double scatter) {
+    const Share rest{all.bad - share.bad, all.bags - share.bags};
     return share.bags > 0 && rest.bags > 0 && share.bad > 0 &&
-           exact_interval(share.bad, share.bags).lower > rate(rest);
+           scattered_lower(share.bad, share.bags, scatter) > rate(rest);
   }
 
   void find_not_passed() {
     Share share;
     for (const RunOutcome* run : runs_)
       if (run->run.verdict != Verdict::pass) add_to(share, run->share);
-    if (stands_out(share)) link_.speaks_for.push_back(evidence(Evidence::Kind::not_passed, share));
+    if (stands_out(share, link_.share, scatter_of(runs_, link_.share)))
+      link_.speaks_for.push_back(evidence(Evidence::Kind::not_passed, share));
   }
 
   void find_early() {
@@ -106,21 +115,50 @@ class EvidenceFinder {
       link_.speaks_against.push_back(evidence(Evidence::Kind::hot_half, hot));
   }
 
-  /// The name of which most more bad bags are than chance would make.
-  void find_gathered(const SharesByName& shares, Evidence::Kind kind) {
-    const Share* most = nullptr;
-    Evidence found;
-    for (const auto& [name, share] : shares) {
-      if (name.empty() || !stands_out(share) || (most != nullptr && most->bad >= share.bad)) continue;
-      most = &share;
-      found = evidence(kind, share);
-      found.name = name;
+  /// Where bad bags gather that heat does not explain: of runs that were a PASS, where there are others too.
+  void find_gathered() {
+    RunList passed;
+    std::ranges::copy_if(runs_, std::back_inserter(passed),
+                         [](const RunOutcome* run) { return run->run.verdict == Verdict::pass; });
+    const bool of_passed = !passed.empty() && passed.size() < runs_.size();
+    const RunList& counted = of_passed ? passed : runs_;
+    Share all;
+    OtherThanHeat shares;
+    for (const RunOutcome* run : counted) {
+      add_to(all, run->share);
+      add_to(shares, *run);
     }
-    if (most == nullptr) return;
-    found.goes_with_heat = std::ranges::all_of(runs_, [&](const RunOutcome* run) {
-      return !has(*run, kind, found.name) || heat_of(*run, link_.by).value_or(0) <= median_heat_;
+    const double scatter = scatter_of(counted, all);
+    for (const auto& [kind, by_name] :
+         {std::pair{Evidence::Kind::spawn_lot, &shares.spawn_lot},
+          std::pair{Evidence::Kind::shift, &shares.shift}, std::pair{Evidence::Kind::room, &shares.room}}) {
+      const auto name = gathered(*by_name, all, scatter);
+      if (!name) continue;
+      Evidence found{kind, *name, by_name->at(*name), all.bad, all.bags, of_passed, false};
+      found.goes_with_heat = always_with_less_heat(counted, kind, *name);
+      link_.speaks_against.push_back(std::move(found));
+    }
+  }
+
+  /// The name that stands out furthest.
+  static std::optional<std::string> gathered(const SharesByName& shares, const Share& all, double scatter) {
+    std::optional<std::string> most;
+    double highest = 0;
+    for (const auto& [name, share] : shares) {
+      if (name.empty() || !stands_out(share, all, scatter)) continue;
+      const double lower = scattered_lower(share.bad, share.bags, scatter);
+      if (most && lower <= highest) continue;
+      most = name;
+      highest = lower;
+    }
+    return most;
+  }
+
+  [[nodiscard]] bool always_with_less_heat(const RunList& runs, Evidence::Kind kind,
+                                           const std::string& name) const {
+    return std::ranges::all_of(runs, [&](const RunOutcome* run) {
+      return !has(*run, kind, name) || heat_of(*run, link_.by).value_or(0) <= median_heat_;
     });
-    link_.speaks_against.push_back(std::move(found));
   }
 
   static bool has(const RunOutcome& run, Evidence::Kind kind, const std::string& name) {

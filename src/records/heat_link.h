@@ -37,10 +37,11 @@ struct Evidence {
     hot_half              ///< against: the half of the runs with most heat is no better
   };
   Kind kind = Kind::no_link;
-  std::string name; ///< of the lot, shift or room; names of runs
-  Share share;      ///< of the bags that it is about
-  int of_bad = 0;   ///< all bad bags
-  int of_bags = 0;  ///< all bags
+  std::string name;       ///< of the lot, shift or room; names of runs
+  Share share;            ///< of the bags that it is about
+  int of_bad = 0;         ///< all bad bags
+  int of_bags = 0;        ///< all bags
+  bool of_passed = false; ///< of a lot, shift or room: only runs that were a PASS are counted
   /// Of a lot, shift or room: all its runs were among the half with least heat, so that the two cannot be
   /// told apart.
   bool goes_with_heat = false;

@@ -57,9 +57,7 @@ void put_right(History& history, const KeptStatement& amendment) {
           if (name != "reason") run.fields[name] = text;
 }
 
-} // namespace
-
-History read_history(const Store& store, Reports reports) {
+History history_of(const Store& store, Reports reports, const LookAtRun& look) {
   History history;
   std::map<EntryId, std::uint64_t> number_of;
   store.each_row(0, [&](const LedgerRow& row, const RowSubject&) {
@@ -70,6 +68,7 @@ History read_history(const Store& store, Reports reports) {
     if (entry.kind == EntryKind::run || entry.kind == EntryKind::imported) {
       history.runs.push_back(entry.kind == EntryKind::run ? kept_run(row, std::move(entry), id)
                                                           : imported_run(store, row, std::move(entry), id));
+      look(history.runs.back());
       if (reports == Reports::left_out) std::string().swap(history.runs.back().content.report);
       return;
     }
@@ -82,6 +81,16 @@ History read_history(const Store& store, Reports reports) {
     history.statements.push_back(std::move(statement));
   });
   return history;
+}
+
+} // namespace
+
+History read_history(const Store& store, Reports reports) {
+  return history_of(store, reports, [](const KeptRun&) {});
+}
+
+History read_history(const Store& store, const LookAtRun& look) {
+  return history_of(store, Reports::left_out, look);
 }
 
 const KeptRun* run_of(const History& history, std::uint64_t number) {

@@ -7,6 +7,7 @@
 #include "records/store.h"
 
 #include <cstdint>
+#include <functional>
 #include <vector>
 
 namespace coldbag {
@@ -44,6 +45,11 @@ enum class Reports { kept, left_out };
 /// Reads every entry of a run or a statement; an imported run too; those of keys are passed over. Nothing is
 /// verified. Throws UserError as the store does, and where an entry cannot be read.
 [[nodiscard]] History read_history(const Store& store, Reports reports = Reports::kept);
+
+/// The same without reports; each run is shown with its own before that is let go, so that one is in memory
+/// at a time. Fields are as given with the run then: amendments come later.
+using LookAtRun = std::function<void(const KeptRun&)>;
+[[nodiscard]] History read_history(const Store& store, const LookAtRun& look);
 
 /// The run with this entry's number, nullptr where there is none.
 [[nodiscard]] const KeptRun* run_of(const History& history, std::uint64_t number);

@@ -146,6 +146,13 @@ Interval exact_interval(int bad, int bags, double of_level) {
   return out;
 }
 
+double scattered_lower(int bad, int bags, double scatter, double of_level) {
+  our_check(bags > 0 && bad >= 0 && bad <= bags && scatter >= 1, "a share is of something");
+  if (bad == 0) return 0;
+  const boost::math::beta_distribution<> distribution(bad / scatter, (bags - bad) / scatter + 1);
+  return boost::math::quantile(distribution, (1 - of_level) / 2);
+}
+
 double exact_upper(int bad, int bags, double of_level) {
   return exact_interval(bad, bags, 2 * of_level - 1).upper;
 }

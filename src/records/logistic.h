@@ -17,7 +17,10 @@ struct Interval {
 
 /// Clopper-Pearson, two-sided: bad of bags, 0 <= bad <= bags, bags above 0 (checked).
 [[nodiscard]] Interval exact_interval(int bad, int bags, double level = 0.95);
-/// One-sided upper bound of the same.
+/// Its lower end where bags of one run are alike, and so count for fewer: bad and bags are both divided by
+/// `scatter`, at or above 1 (Rao and Scott 1992, from memory).
+[[nodiscard]] double scattered_lower(int bad, int bags, double scatter, double level = 0.95);
+/// One-sided upper bound of exact_interval.
 [[nodiscard]] double exact_upper(int bad, int bags, double level = 0.95);
 /// Chance of at least so many of `of` where each has this chance.
 [[nodiscard]] double chance_of_at_least(int count, int of, double chance);

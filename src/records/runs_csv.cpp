@@ -73,7 +73,7 @@ std::string line(const std::vector<std::string>& cells) {
 }
 
 std::string line_of(const CsvRun& run) {
-  const RunFigures& figures = run.figures;
+  const ReportFigures& figures = run.figures;
   return line({std::to_string(run.number),
                std::string(word(run.is_imported ? EntryKind::imported : EntryKind::run)),
                hex_text(run.id),

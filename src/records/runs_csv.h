@@ -3,7 +3,7 @@
 
 #include "clock/instant.h"
 #include "records/history.h"
-#include "records/run_figures_json.h"
+#include "records/report_figures_json.h"
 
 #include <cstdint>
 #include <optional>
@@ -21,7 +21,7 @@ struct CsvRun {
   std::string run, vessel, treatment, verdict;
   ClockedInstant event_at, entered_at;
   std::string by;
-  RunFigures figures;
+  ReportFigures figures;
   std::string disposition;             ///< the latest; "" for none
   std::optional<KeptStatement> review; ///< the latest
   std::optional<long long> bad;        ///< of all outcomes together; none where nobody looked

@@ -608,4 +608,64 @@ std::vector<Sha256> Store::file_hashes() const {
   });
 }
 
+bool Store::can_share() const {
+  return !inside_->is_sqlite;
+}
+
+void Store::begin_share(const std::string& name, const std::vector<std::uint64_t>& numbers) {
+  our_check(can_share(), "work is shared through PostgreSQL alone");
+  guarded(inside_->where, [&] {
+    soci::session& sql = inside_->sql;
+    Transaction all(sql, {"BEGIN", "SELECT pg_advisory_xact_lock(7230945)"}); // two that begin at once
+    sql << "CREATE TABLE IF NOT EXISTS shared_work (name TEXT, number BIGINT, said TEXT, PRIMARY KEY (name, "
+           "number))";
+    int begun = 0;
+    sql << "SELECT COUNT(*) FROM shared_work WHERE name = :name", soci::into(begun), soci::use(name);
+    long long number = 0;
+    soci::statement add = (sql.prepare << "INSERT INTO shared_work (name, number) VALUES (:name, :number)",
+                           soci::use(name), soci::use(number));
+    if (begun == 0)
+      for (const std::uint64_t one : numbers) {
+        number = static_cast<long long>(one);
+        add.execute(true);
+      }
+    all.commit();
+  });
+}
+
+bool Store::take_share(const std::string& name,
+                       const std::function<std::string(std::uint64_t number)>& work) {
+  return guarded(inside_->where, [&] {
+    soci::session& sql = inside_->sql;
+    Transaction all(sql, {"BEGIN"});
+    long long number = 0;
+    sql << "SELECT number FROM shared_work WHERE name = :name AND said IS NULL ORDER BY number "
+           "FOR UPDATE SKIP LOCKED LIMIT 1",
+        soci::into(number), soci::use(name);
+    if (!sql.got_data()) return false;
+    const std::string said = work(static_cast<std::uint64_t>(number));
+    sql << "UPDATE shared_work SET said = :said WHERE name = :name AND number = :number", soci::use(said),
+        soci::use(name), soci::use(number);
+    all.commit();
+    return true;
+  });
+}
+
+std::vector<SharedWork> Store::share(const std::string& name) const {
+  return guarded(inside_->where, [&] {
+    long long number = 0;
+    std::string said;
+    soci::indicator is_there = soci::i_null;
+    soci::statement rows =
+        (inside_->sql.prepare << "SELECT number, said FROM shared_work WHERE name = :name ORDER BY number",
+         soci::into(number), soci::into(said, is_there), soci::use(name));
+    rows.execute();
+    std::vector<SharedWork> out;
+    while (rows.fetch())
+      out.push_back(
+          {static_cast<std::uint64_t>(number), is_there == soci::i_ok ? std::optional(said) : std::nullopt});
+    return out;
+  });
+}
+
 } // namespace coldbag

@@ -63,6 +63,13 @@ struct RowFilter {
   std::optional<std::int64_t> from_us, before_us;
 };
 
+/// A part of work that programs share.
+struct SharedWork {
+  std::uint64_t number = 0;
+  std::optional<std::string> said;
+  bool operator==(const SharedWork&) const = default;
+};
+
 /// An open ledger. Every function throws UserError (no_input, cannot_write, io, bad_data) with the words of
 /// the database; nothing is half written then. Rows are only ever added: the database itself refuses to
 /// change or remove one. One thread at a time.
@@ -98,6 +105,17 @@ class Store {
   [[nodiscard]] std::optional<StoredFile> file(const Sha256& sha256) const;
   /// Hashes of all files, in order.
   [[nodiscard]] std::vector<Sha256> file_hashes() const;
+
+  /// Whether several programs can share work on this ledger: PostgreSQL alone.
+  [[nodiscard]] bool can_share() const;
+  /// Begins work of this name on these numbers, beside the ledger; where it is begun already it stays as it
+  /// is.
+  void begin_share(const std::string& name, const std::vector<std::uint64_t>& numbers);
+  /// Takes a number that no other program has (by the lock of its row), does it and keeps what `work` says of
+  /// it; false where none is to be had. What a program that died had is to be had again.
+  bool take_share(const std::string& name, const std::function<std::string(std::uint64_t number)>& work);
+  /// What was said of each number, in order; nothing yet of those that are being worked on.
+  [[nodiscard]] std::vector<SharedWork> share(const std::string& name) const;
 
  private:
   struct Inside;

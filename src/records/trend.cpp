@@ -152,10 +152,10 @@ bool share_a_log(const ChartedRun& one, const ChartedRun& other) {
       one.logs, [&](const std::string& hash) { return std::ranges::binary_search(other.logs, hash); });
 }
 
-using GroupKey = std::tuple<std::string, std::string, std::string>;
+using GroupKey = std::tuple<std::string, std::string, std::string, bool>;
 
 GroupKey group_of(const ChartedRun& run) {
-  return {run.vessel, run.bag, run.treatment};
+  return {run.vessel, run.bag, run.treatment, run.is_imported};
 }
 
 } // namespace
@@ -254,7 +254,7 @@ Trends trends_of(std::span<const ChartedRun> runs, const TrendFigures& figures) 
     const auto first = twice.find(run.number);
     if (first != twice.end() && group_of_entry[first->second] == group_of(run)) continue;
     TrendGroup& group = groups[group_of(run)];
-    std::tie(group.vessel, group.bag, group.treatment) = group_of(run);
+    std::tie(group.vessel, group.bag, group.treatment, group.is_imported) = group_of(run);
     group.treatment_name = run.treatment_name;
     group.runs.push_back(run);
   }

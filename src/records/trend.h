@@ -77,6 +77,7 @@ struct Trend {
 
 struct TrendGroup {
   std::string vessel, bag, treatment, treatment_name;
+  bool is_imported = false;
   std::vector<ChartedRun> runs; ///< in order of time
   std::vector<Trend> trends;    ///< of figures that some run has
 };
@@ -95,7 +96,7 @@ struct AlikeRuns {
 };
 
 struct Trends {
-  std::vector<TrendGroup> groups; ///< by vessel, bag, treatment
+  std::vector<TrendGroup> groups; ///< by vessel, bag, treatment; imported runs apart
   std::vector<AlikeRuns> alike;
 };
 

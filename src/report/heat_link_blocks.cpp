@@ -12,6 +12,7 @@ namespace {
 
 constexpr double per_cent = 100;
 constexpr double nearly_all = 99.95;
+constexpr double told_dispersion = 1.05; // less would show as 1.0
 
 std::string percent(double share) {
   const double value = share * per_cent;
@@ -86,7 +87,7 @@ class LinkWriter {
       append(out, with_lag());
     else
       out.push_back(Item{words_.text(link_.no_lag)});
-    if (link_.dispersion > 1)
+    if (link_.dispersion >= told_dispersion)
       out.push_back(Item{words_.text("outcome_dispersion", {{"times", print_fixed(link_.dispersion, 1)}})});
     return out;
   }
@@ -114,6 +115,7 @@ class LinkWriter {
                                                           {"name", clean(evidence.name)},
                                                           {"early_day", std::to_string(figures_.early_day)},
                                                           {"day", std::to_string(figures_.inoculation_day)}});
+    if (evidence.of_passed) out += " " + words_.text("outcome_of_passed");
     if (evidence.goes_with_heat) out += " " + words_.text("outcome_goes_with_heat");
     return out;
   }

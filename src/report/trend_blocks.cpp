@@ -233,10 +233,12 @@ std::string trend_step_text(TrendOf of, double step, UnitSystem units) {
 }
 
 std::string trend_group_text(const TrendGroup& group, const Words& words) {
-  return (group.vessel.empty() ? words.text("trend_no_vessel") : clean(group.vessel)) + ", " +
-         (group.bag.empty() ? words.text("trend_no_bag") : clean(group.bag)) + ", " +
-         (group.treatment.empty() ? words.text("trend_no_treatment")
-                                  : clean(named(words, "treatment", group.treatment_name)));
+  std::string text = (group.vessel.empty() ? words.text("trend_no_vessel") : clean(group.vessel)) + ", " +
+                     (group.bag.empty() ? words.text("trend_no_bag") : clean(group.bag)) + ", " +
+                     (group.treatment.empty() ? words.text("trend_no_treatment")
+                                              : clean(named(words, "treatment", group.treatment_name)));
+  if (group.is_imported) text += ", " + words.text("trend_imported");
+  return text;
 }
 
 Blocks trend_blocks(const Trends& trends, const TrendFigures& figures, const Words& words) {

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 namespace coldbag {
@@ -28,6 +29,7 @@ constexpr double dot_pt = 1.9;
 constexpr double outside_pt = 4;
 constexpr double day_apart_pt = 76;
 constexpr double stroke_pt = 16;
+constexpr double most_step_limits = 3; // a longer step is cut off so high over its limit
 constexpr double file_width_pt = 680;
 
 constexpr TextLook title_look{9.5, true, ink};
@@ -59,22 +61,21 @@ class Panel {
       : cairo_(cairo), group_(group), trend_(trend), words_(words), units_(group.runs.front().units),
         top_(top + title_pt), bottom_(top_ + values_pt), steps_top_(bottom_ + gap_pt),
         steps_bottom_(steps_top_ + steps_pt), right_(width - right_margin), width_(width) {
-    double low = at(trend.values.front());
-    double high = low;
-    const auto take = [&](double value) {
+    double low = at(trend.limits ? trend.limits->lower : trend.values.front());
+    double high = at(trend.limits ? trend.limits->upper : trend.values.front());
+    const double span = high - low;
+    for (std::size_t i = 0; i < trend.values.size(); ++i) {
+      const double value = at(trend.values[i]);
+      // A wild run would press all others flat: it stands at the edge, with its value.
+      if (is_outside(i) && (value < low_limit() - span || value > high_limit() + span)) continue;
       low = std::min(low, value);
       high = std::max(high, value);
-    };
-    for (const double value : trend.values)
-      take(at(value));
-    if (trend.limits) {
-      take(at(trend.limits->lower));
-      take(at(trend.limits->upper));
     }
     axis_ = value_axis(low, high, 5);
     double widest = trend.limits ? step(trend.limits->moving_range_upper) : 0;
+    const double most = trend.limits ? most_step_limits * widest : std::numeric_limits<double>::infinity();
     for (std::size_t i = 1; i < trend.values.size(); ++i)
-      widest = std::max(widest, range(i));
+      widest = std::max(widest, std::min(range(i), most));
     steps_ = value_axis(0, widest > 0 ? widest : 1, 2);
   }
 
@@ -102,6 +103,9 @@ class Panel {
   }
   [[nodiscard]] double at(double value) const { return shown(trend_.of, value, units_); }
   [[nodiscard]] double step(double value) const { return shown_step(trend_.of, value, units_); }
+  [[nodiscard]] bool is_outside(std::size_t i) const { return std::ranges::count(trend_.outside, i) > 0; }
+  [[nodiscard]] double low_limit() const { return at(trend_.limits->lower); }
+  [[nodiscard]] double high_limit() const { return at(trend_.limits->upper); }
   [[nodiscard]] double range(std::size_t i) const {
     return std::abs(at(trend_.values[i]) - at(trend_.values[i - 1]));
   }
@@ -110,9 +114,12 @@ class Panel {
     return left_margin + 6 + (right_ - left_margin - 12) * static_cast<double>(i) / last;
   }
   [[nodiscard]] double y(double shown_value) const {
-    return bottom_ - values_pt * (shown_value - axis_.low) / (axis_.high - axis_.low);
+    const double held = std::clamp(shown_value, axis_.low, axis_.high);
+    return bottom_ - values_pt * (held - axis_.low) / (axis_.high - axis_.low);
   }
-  [[nodiscard]] double y_step(double value) const { return steps_bottom_ - steps_pt * value / steps_.high; }
+  [[nodiscard]] double y_step(double value) const {
+    return steps_bottom_ - steps_pt * std::min(value, steps_.high) / steps_.high;
+  }
   [[nodiscard]] std::string day(std::size_t i) const { return day_text(group_.runs[trend_.runs[i]].began); }
 
   void draw_axes() {
@@ -161,9 +168,20 @@ class Panel {
     cairo_stroke(cairo_);
     for (std::size_t i = 0; i < trend_.values.size(); ++i)
       draw_dot(x(i), y(at(trend_.values[i])), dot_pt, grey_dark, true);
-    cairo_set_line_width(cairo_, 1.2);
     for (const std::size_t i : trend_.outside)
-      draw_dot(x(i), y(at(trend_.values[i])), outside_pt, ink, false);
+      draw_outside(i);
+  }
+
+  void draw_outside(std::size_t i) {
+    const double value = at(trend_.values[i]);
+    cairo_set_line_width(cairo_, 1.2);
+    draw_dot(x(i), y(value), outside_pt, ink, false);
+    if (value >= axis_.low && value <= axis_.high) return;
+    const std::string text = trend_value_text(trend_.of, trend_.values[i], units_);
+    const double width = text_width_pt(cairo_, text, mark_look);
+    const double left =
+        x(i) + outside_pt + 2 + width <= right_ ? x(i) + outside_pt + 2 : x(i) - outside_pt - 2 - width;
+    draw_text_over(cairo_, std::max(left, 0.0), y(value) + (value < axis_.low ? -6 : 6), text, mark_look);
   }
 
   void draw_path(const std::vector<double>& values, double width, const std::vector<double>& dashes) {

@@ -140,9 +140,9 @@ std::vector<MadeRow> loads_spread(const std::string& spread, std::size_t most) {
 
 TEST_CASE("the slowest bag without a probe is no slower than its bound, which is no wild guess") {
 #ifdef COLDBAG_SANITIZED
-  constexpr std::size_t most = 8;
+  constexpr std::size_t most = 4;
 #else
-  const std::size_t most = is_long() ? 200 : 60;
+  const std::size_t most = is_long() ? 200 : 20;
 #endif
   const Tally t = tally(loads_spread("0.12", most));
   tell("spread 0.12", t);

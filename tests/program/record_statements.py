@@ -1,18 +1,22 @@
 #!/usr/bin/python3
 """What people state about runs, on the real program: rules of release, deviations opened and closed, fields asked and
-listed, lots traced both ways, what is due, a probe in doubt, runs judged again, and a key that follows another.
+listed, lots traced both ways, what is due, a probe in doubt, runs judged again, and a key that follows another. On
+PostgreSQL where COLDBAG_POSTGRESQL names a server; there several programs share the judging.
 
 usage: record_statements.py PROGRAM SOURCE_FOLDER
 """
 import os
 import pathlib
 import pty
+import signal
 import subprocess
 import sys
 import tempfile
+import time
+
+import ledgers
 
 program, source = str(pathlib.Path(sys.argv[1]).resolve()), pathlib.Path(sys.argv[2]).resolve()
-where = os.environ.get("COLDBAG_LEDGER", "farm.ledger")
 faults = []
 
 
@@ -177,6 +181,27 @@ def judged_again(folder):
     record(folder, "judge-again", "--threads", "none", status=64)
 
 
+def shared(folder):
+    """Programs that share the judging end with the same report, also where one dies over its part."""
+    command = [program, "record", "judge-again", "--treatment-now", "atmospheric_steam", "--threads", "1", "--ledger", where]
+    if not ledgers.is_on_postgresql:
+        tell("a file", record(folder, "judge-again", "--share", "autumn", status=64), "several machines")
+        return
+    alone = record(folder, "judge-again", "--treatment-now", "atmospheric_steam")
+    dies = subprocess.Popen(command + ["--share", "autumn"], stdout=subprocess.DEVNULL)
+    time.sleep(0.15)
+    dies.send_signal(signal.SIGKILL)
+    dies.wait()
+    both = [subprocess.Popen(command + ["--share", "autumn"], stdout=subprocess.PIPE, text=True) for _ in range(2)]
+    for one in both:
+        said = " ".join(one.communicate(timeout=300)[0].split())
+        expect(f"a shared report says what one alone says: {said} not {alone}", said == alone and one.returncode == 0)
+    shared_rows = ledgers.by_psql(where, "SELECT count(*), count(said) FROM shared_work")
+    runs = ledgers.by_psql(where, "SELECT count(*) FROM entries WHERE kind = 'run'")
+    expect(f"each run was judged once: {shared_rows}, {runs}", shared_rows == [f"{runs[0]}|{runs[0]}"])
+    expect("the ledger is as it was", "Whole" in record(folder, "verify"))
+
+
 def bare_log(folder):
     """A log judged by options alone is kept with them, and says the same again."""
     log = source / "examples/good-sterilization/log.csv"
@@ -201,6 +226,7 @@ def keys(folder):
 
 with tempfile.TemporaryDirectory() as name:
     folder = pathlib.Path(name)
+    where = ledgers.Ledgers(folder).where("farm.ledger")
     record(folder, "start", by="Ana Example")
     runs = [source / "examples" / one / "run.toml" for one in ("good-sterilization", "straw-overshoot", "unproven-probe")]
     record(folder, "add", *runs, "--recipe", "oak", "--material-lots", "S4, B2", by="Ana Example")
@@ -216,6 +242,7 @@ with tempfile.TemporaryDirectory() as name:
     asked_at_terminal(folder)
     bare_log(folder)
     judged_again(folder)
+    shared(folder)
     keys(folder)
 print(f"{len(faults)} faults")
 sys.exit(1 if faults else 0)

@@ -85,8 +85,8 @@ TEST_SUITE("an export") {
   TEST_CASE("names of kept files can neither stand in for its own nor for each other") {
     const TempFolder folder;
     const std::vector<KeptFile> hostile{
-        {"entry.json", "1"}, {"sha256sums", "2"},           {"-rf", "3"},     {"$(id).csv", "4"},
-        {"a b\"'.csv", "5"}, {"],\"content\":x", "6"},      {".hidden", "7"}, {"*", "8"},
+        {"entry.json", "1"}, {"sha256sums", "2"},         {"-rf", "3"},     {"$(id).csv", "4"},
+        {"a b\"'.csv", "5"}, {"],\"content\":x", "6"},    {".hidden", "7"}, {"*", "8"},
         {"{\"name\":", "9"}, {"\xC3\xB1 \xC3\xBA", "10"}, {"a;b", "11"},    {"files", "12"}};
     const Exported from = exported(made_ledger(folder.path_of("l"), hostile), 1);
     std::set<std::string> names;
@@ -124,6 +124,8 @@ TEST_SUITE("an export") {
     const std::string zip = zip_bytes("run", {{"a", "abc"}, {"files/b", ""}}, Instant{});
     CHECK(zip.starts_with("PK\x03\x04"));
     CHECK(zip.find("run/files/b") != std::string::npos);
+    CHECK(zip_bytes("run", {{"files/ñandú 1.csv", "abc"}}, Instant{}).find("run/files/ñandú 1.csv") !=
+          std::string::npos);
     CHECK(zip.find("PK\x05\x06") != std::string::npos);
   }
 }

@@ -87,7 +87,7 @@ TEST_SUITE("runs as CSV") {
     std::vector<CsvRun> runs = csv_runs(read_history(ledger.store()));
     REQUIRE(runs.size() == 2);
     for (CsvRun& run : runs)
-      run.figures = run_figures(ledger.store().row(run.number)->leaf);
+      run.figures = report_figures(ledger.store().row(run.number)->leaf);
     runs[0].keep_until = WallTime{1893456000000000};
     const std::string id = hex_text(runs[0].id);
     const std::string csv = runs_csv(runs);

@@ -171,6 +171,8 @@ TEST_SUITE("trends") {
     CHECK(trends.groups[1].bag == "sleeve");
     CHECK(trends.groups[2].runs.size() == 10);
     CHECK(trends.groups[0].trends.size() == 1);
+    runs[0].is_imported = true;
+    CHECK(trends_of(runs, figures()).groups.size() == 4);
   }
 }
 

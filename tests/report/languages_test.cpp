@@ -63,6 +63,14 @@ constexpr std::array fits{
     // a check of a probe
     Fits{"probe_reads", 12}, Fits{"probe_is", 12}, Fits{"probe_correction", 12}, Fits{"probe_in_ice", 16},
     Fits{"probe_at_boil", 16}, Fits{"probe_low_point", 16}, Fits{"probe_high_point", 16},
+    // trends and outcomes
+    Fits{"trend_column_figure", 22}, Fits{"trend_core_lag", 22}, Fits{"trend_come_up", 22},
+    Fits{"trend_margin", 22}, Fits{"trend_hold_margin", 22}, Fits{"trend_plateau", 22},
+    Fits{"trend_column_runs", 7}, Fits{"trend_column_centre", 11}, Fits{"trend_column_usual", 21},
+    Fits{"trend_column_step", 10}, Fits{"outcome_column_run", 14}, Fits{"outcome_column_date", 11},
+    Fits{"outcome_column_day", 4}, Fits{"outcome_column_bags_short", 5}, Fits{"outcome_column_bad_short", 5},
+    Fits{"outcome_column_share", 20}, Fits{"outcome_column_heat", 7}, Fits{"outcome_column_name", 30},
+    Fits{"outcome_column_bags", 14}, Fits{"outcome_column_bad", 14}, Fits{"outcome_column_looked_at", 14},
     // a run sheet on paper
     Fits{"sheet_column_time", 7}, Fits{"sheet_column_elapsed", 8}, Fits{"sheet_column_clock", 7},
     Fits{"sheet_column_gauge", 7}, Fits{"sheet_column_initials", 4}, Fits{"sheet_column_remark", 13},

@@ -1,4 +1,4 @@
-#include "records/run_figures_json.h"
+#include "records/report_figures_json.h"
 
 #include <nlohmann/json.hpp>
 
@@ -35,10 +35,10 @@ const Json& named(const Json& list, const char* key, const std::string& name) {
 
 } // namespace
 
-RunFigures run_figures(std::string_view leaf) {
+ReportFigures report_figures(std::string_view leaf) {
   const Json entry = Json::parse(leaf, nullptr, false);
   const Json& report = member(member(entry, "content"), "report");
-  RunFigures out;
+  ReportFigures out;
   const Json& coldest = member(report, "coldest");
   out.probe = text(coldest, "probe");
   out.bag = text(coldest, "bag");
