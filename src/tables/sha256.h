@@ -11,7 +11,8 @@
 
 namespace coldbag {
 
-/// The 32 bytes of a SHA-256 (FIPS 180-4; libcrypto, which uses what the processor has for it). Guarded by tests/tables/sha256_test.cpp.
+/// The 32 bytes of a SHA-256 (FIPS 180-4; libcrypto, which uses what the processor has for it). Guarded by
+/// tests/tables/sha256_test.cpp.
 using Sha256 = std::array<std::uint8_t, 32>;
 
 [[nodiscard]] Sha256 sha256(std::string_view bytes);
