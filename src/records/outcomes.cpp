@@ -54,7 +54,7 @@ Outcomes outcomes_of(const History& history, std::span<const ChartedRun> runs, c
         }
     if (outcome)
       out.runs.push_back(std::move(*outcome));
-    else
+    else if (!run.is_imported) // its own farm counts its bags
       ++out.runs_without;
   }
   std::map<std::string, std::vector<const RunOutcome*>> by_treatment;

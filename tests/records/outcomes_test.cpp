@@ -248,6 +248,15 @@ TEST_SUITE("bad bags and heat") {
   }
 }
 
+TEST_SUITE("shares of bags that are alike") {
+  TEST_CASE("scatter between runs makes bags count for fewer") {
+    CHECK(within(scattered_lower(32, 240, 1), exact_interval(32, 240).lower, 1e-12));
+    CHECK(within(scattered_lower(32, 240, 4), exact_interval(8, 60).lower, 1e-12));
+    CHECK(scattered_lower(32, 240, 30) < scattered_lower(32, 240, 4));
+    CHECK(scattered_lower(0, 240, 2) == 0);
+  }
+}
+
 TEST_SUITE("strips of spores") {
   const FieldTexts strips{{"organism", "o"}, {"population", "1000000"}, {"strips", "3"},
                           {"grown", "0"},    {"control_strips", "1"},   {"control_grown", "1"}};
