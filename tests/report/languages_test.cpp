@@ -23,15 +23,34 @@ namespace {
 constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
 
 /// Texts that are the same in Spanish: signs, units, names.
-const std::set<std::string> alike_in_spanish{
-    "band_between",         "criterion_lethality",  "full_reference",
-    "lag_not_fitted",       "ledger_file",          "organism_listeria_monocytogenes",
-    "reference_a0",         "reference_f0",         "reference_f70",
-    "sheet_place",          "sheet_unit_celsius",   "sheet_unit_fahrenheit",
-    "sheet_unit_feet",      "sheet_unit_kilograms", "sheet_unit_kpa_gauge",
-    "sheet_unit_metres",    "sheet_unit_minutes",   "sheet_unit_pounds",
-    "sheet_unit_psi_gauge", "size_days_later",      "size_over_refused",
-    "substrate_compost",    "table_lethality",      "treatment_compost_40_cfr_503_pfrp"};
+const std::set<std::string> alike_in_spanish{"band_between",
+                                             "choice_no",
+                                             "ledger_field",
+                                             "record_event_at",
+                                             "trail_run",
+                                             "criterion_lethality",
+                                             "full_reference",
+                                             "lag_not_fitted",
+                                             "ledger_file",
+                                             "organism_listeria_monocytogenes",
+                                             "reference_a0",
+                                             "reference_f0",
+                                             "reference_f70",
+                                             "sheet_place",
+                                             "sheet_unit_celsius",
+                                             "sheet_unit_fahrenheit",
+                                             "sheet_unit_feet",
+                                             "sheet_unit_kilograms",
+                                             "sheet_unit_kpa_gauge",
+                                             "sheet_unit_metres",
+                                             "sheet_unit_minutes",
+                                             "sheet_unit_pounds",
+                                             "sheet_unit_psi_gauge",
+                                             "size_days_later",
+                                             "size_over_refused",
+                                             "substrate_compost",
+                                             "table_lethality",
+                                             "treatment_compost_40_cfr_503_pfrp"};
 
 /// A table column's title, or a word of its cells, and the columns of the screen it has with the blank behind
 /// it.

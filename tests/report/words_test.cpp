@@ -19,6 +19,7 @@
 #include <iterator>
 #include <map>
 #include <set>
+#include <utility>
 
 using namespace coldbag;
 
@@ -27,12 +28,17 @@ namespace {
 constexpr std::array<ColumnRule, 2> rules{{{"key", CellKind::text, true}, {"text", CellKind::text, true}}};
 
 // Keys that are put together: the source holds what stands after the family's name, or the whole key.
-constexpr std::array families{
-    "basis_",      "block_",       "caution_",           "cell_",  "clock_",          "closure_",
-    "criterion_",  "event_",       "evidence_",          "fault_", "fault_effect_",   "fault_name_",
-    "form_",       "ledger_kind_", "ledger_meaning_",    "side_",  "full_effect_",    "help_command_",
-    "help_group_", "help_option_", "help_option_setup_", "metal_", "neighbours_",     "next_",
-    "origin_",     "role_",        "setup_ask_log_",     "u_",     "treatment_note_", "why_not_"};
+constexpr std::array families{"basis_",      "block_",          "caution_",
+                              "cell_",       "clock_",          "closure_",
+                              "criterion_",  "event_",          "evidence_",
+                              "fault_",      "fault_effect_",   "fault_name_",
+                              "form_",       "ledger_kind_",    "ledger_meaning_",
+                              "side_",       "full_effect_",    "help_command_",
+                              "choice_",     "field_",          "help_says_record_",
+                              "help_group_", "help_option_",    "help_option_setup_",
+                              "metal_",      "neighbours_",     "next_",
+                              "origin_",     "role_",           "setup_ask_log_",
+                              "u_",          "treatment_note_", "why_not_"};
 
 std::string file_text(const std::filesystem::path& path) {
   std::ifstream in(path, std::ios::binary);
@@ -125,11 +131,25 @@ std::set<std::string> keys_said() {
   return keys;
 }
 
-// Every literal of the sources and of the treatments.
+// Every word of a table.
+std::set<std::string> words_of_table(const std::filesystem::path& path) {
+  std::set<std::string> words;
+  std::string word;
+  for (const char c : file_text(path) + "\n") {
+    if ((c >= 'a' && c <= 'z') || c == '_') {
+      word += c;
+    } else {
+      words.insert(std::exchange(word, ""));
+    }
+  }
+  return words;
+}
+
+// Every literal of the sources and of the treatments, and the fields and choices of entries.
 std::set<std::string> words_of_tree() {
   std::vector<std::filesystem::path> paths = sources();
   paths.emplace_back(COLDBAG_SOURCE_DIR "/shared/treatments.toml");
-  std::set<std::string> found;
+  std::set<std::string> found = words_of_table(COLDBAG_SOURCE_DIR "/shared/record-fields.csv");
   for (const std::filesystem::path& path : paths)
     for (const Literal& literal : literals(file_text(path)))
       found.insert(literal.text);
