@@ -44,7 +44,8 @@ po::options_description options_of_record(const Words& words) {
       .text("vessel", "record-vessel")
       .text("treatment", "record-treatment")
       .text("bag", "record-bag");
-  which.text("verdict").text("from", "record-from").text("before", "record-before").flag("open");
+  which.text("verdict").text("from", "record-from").text("before", "record-before").text("lot", "record-lot");
+  which.text("reviewed").flag("open");
   OptionGroup looked(words, "record_looked");
   looked.texts("seal")
       .flag("recompute")

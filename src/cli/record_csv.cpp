@@ -14,10 +14,12 @@ namespace coldbag {
 namespace {
 
 /// Those of the entries that the filter leaves, with the figures of their reports.
-std::vector<CsvRun> wanted_runs(const Store& store, const RowFilter& filter, int years) {
+std::vector<CsvRun> wanted_runs(const RecordWork& work, const Store& store, const RowFilter& filter,
+                                int years) {
+  const auto chosen = runs_by_history(work, store);
   std::set<std::uint64_t> wanted;
   for (const ListedRow& row : store.list(filter))
-    wanted.insert(row.number);
+    if (!chosen || chosen->contains(row.number)) wanted.insert(row.number);
   const History history = read_history(store, Reports::left_out);
   std::map<std::uint64_t, WallTime> until;
   for (const KeepUntil& keep : keep_until(history, years, now()))
@@ -36,7 +38,8 @@ std::vector<CsvRun> wanted_runs(const Store& store, const RowFilter& filter, int
 int list_csv(const RecordWork& work, const RowFilter& filter) {
   const std::string to = work.given.text("csv");
   if (to != "-") refuse_what_is_there(to);
-  const std::string csv = runs_csv(wanted_runs(opened_ledger(work), filter, rule_asked(work, true).value));
+  const std::string csv =
+      runs_csv(wanted_runs(work, opened_ledger(work), filter, rule_asked(work, true).value));
   if (to == "-")
     print(csv);
   else

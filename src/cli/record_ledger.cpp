@@ -66,7 +66,11 @@ int start_ledger(const RecordWork& work) {
 int list_ledger(const RecordWork& work) {
   if (work.given.has("open")) return list_open(work);
   if (work.given.has("csv")) return list_csv(work, filter_of(work.given));
-  print(screen_text(ledger_list_blocks(opened_ledger(work).list(filter_of(work.given)), work.words)));
+  const Store store = opened_ledger(work);
+  auto rows = store.list(filter_of(work.given));
+  if (const auto chosen = runs_by_history(work, store))
+    std::erase_if(rows, [&](const ListedRow& row) { return !chosen->contains(row.number); });
+  print(screen_text(ledger_list_blocks(rows, work.words)));
   return 0;
 }
 

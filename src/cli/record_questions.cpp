@@ -54,6 +54,21 @@ int keep(const RecordWork& work) {
   return 0;
 }
 
+std::optional<std::set<std::uint64_t>> runs_by_history(const RecordWork& work, const Store& store) {
+  const Given& given = work.given;
+  if (!given.has("lot") && !given.has("reviewed")) return std::nullopt;
+  const std::string reviewed = given.text("reviewed");
+  if (given.has("reviewed"))
+    static_cast<void>(one_of<bool>("reviewed", reviewed, {{"yes", true}, {"no", false}}));
+  const History history = read_history(store, Reports::left_out);
+  std::set<std::uint64_t> chosen;
+  const auto trails = lot_trails(history);
+  for (const LotTrail& trail : given.has("lot") ? trails_of(trails, given.text("lot")) : trails)
+    if (reviewed.empty() || is_reviewed(history, trail.number) == (reviewed == "yes"))
+      chosen.insert(trail.number);
+  return chosen;
+}
+
 int trace(const RecordWork& work) {
   if (work.operands.size() != 1)
     throw UserError(usage("record trace needs one name",

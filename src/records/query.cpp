@@ -204,16 +204,19 @@ WallTime working_days_after(WallTime wall, int days) {
   return midnight(day);
 }
 
+bool is_reviewed(const History& history, std::uint64_t run) {
+  return std::ranges::any_of(history.statements, [&](const KeptStatement& kept) {
+    return kept.kind == EntryKind::review && is_about(kept, run);
+  });
+}
+
 std::vector<MissingReview> missing_reviews(const History& history, int working_days, Instant now) {
   std::vector<MissingReview> missing;
   for (const KeptRun& run : history.runs) {
     if (run.is_imported) continue; // its own farm looks it over
-    const bool is_reviewed = std::ranges::any_of(history.statements, [&](const KeptStatement& kept) {
-      return kept.kind == EntryKind::review && is_about(kept, run.number);
-    });
     const WallTime due = working_days_after(wall_of(run.event_at), working_days);
     const WallTime here = wall_of({now, run.event_at.utc_offset_s});
-    if (!is_reviewed && midnight(day_of(due) + std::chrono::days(1)) <= here)
+    if (!is_reviewed(history, run.number) && midnight(day_of(due) + std::chrono::days(1)) <= here)
       missing.push_back({run.number, run.content.run, run.content.verdict, due});
   }
   return missing;

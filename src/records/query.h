@@ -45,6 +45,9 @@ struct MissingReview {
 [[nodiscard]] std::vector<MissingReview> missing_reviews(const History& history, int working_days,
                                                          Instant now);
 
+/// Whether a review of the run's entry stands in the ledger.
+[[nodiscard]] bool is_reviewed(const History& history, std::uint64_t run);
+
 /// The wall time of an instant by its own clock.
 [[nodiscard]] WallTime wall_of(const ClockedInstant& at);
 /// So many working days after the day of `wall`: midnight at its beginning.

@@ -117,8 +117,7 @@ def fields(folder):
 
 def asked_at_terminal(folder):
     """A person is asked once for what no file says; an empty line leaves it out, a wrong answer is asked again."""
-    # Animal origin, evidence, layout, recorder, lots, pressure, temperature, recipe, who, serial.
-    answers = "maybe\nno\n\nfour layers\n\n\n\n\n\n\n\n\n"
+    answers = "maybe\nno\n\nfour layers\n" + 9 * "\n"
     primary, secondary = pty.openpty()
     done = subprocess.Popen([program, "record", "add", str(source / "examples/us-units/run.toml"), "--ledger", where, "--key",
                              "farm.key", "--by", "Ana Example"], cwd=folder, stdin=secondary, stdout=subprocess.PIPE,
@@ -141,6 +140,11 @@ def lots(folder):
     tell("from the spawn back", back, "good-sterilization", "S4", "I9", "bad bags so far: 3")
     forth = record(folder, "trace", "S4")
     tell("from the material on", forth, "good-sterilization", "straw-overshoot", "I9", "discarded")
+    listed = record(folder, "list", "--lot", "SP2")
+    expect(f"one run is on SP2: {listed}", "good-sterilization" in listed and "straw-overshoot" not in listed)
+    unread = record(folder, "list", "--reviewed", "no")
+    expect(f"nobody reviewed one of them: {unread}", "straw-overshoot" in unread and "good-sterilization" not in unread)
+    record(folder, "list", "--reviewed", "perhaps", status=64)
     tell("a room", record(folder, "trace", "2"), "I9")
     tell("a lot nobody knows", record(folder, "trace", "S99"), "No run")
 
