@@ -575,7 +575,7 @@ TEST_CASE("each key that is missing is named") {
   std::set<std::string> seen;
   Json work = whole;
   for_each_key(work, "", [&](const std::string& pattern, Json& object, const std::string& key) {
-    if (!seen.insert(pattern).second || !is_in_turn(seen.size())) return;
+    if (!seen.insert(pattern).second || !test::is_in_turn(seen.size())) return;
     CAPTURE(pattern);
     const Json kept = object;
     object.erase(key);
@@ -591,7 +591,7 @@ TEST_CASE("each value of a wrong type is named") {
   std::set<std::string> seen;
   Json work = whole;
   for_each_key(work, "", [&](const std::string& pattern, Json& object, const std::string& key) {
-    if (!seen.insert(pattern).second || !is_in_turn(seen.size())) return;
+    if (!seen.insert(pattern).second || !test::is_in_turn(seen.size())) return;
     CAPTURE(pattern);
     const Json kept = object[key];
     for (const Json& wrong : {Json::array({Json::array()}), Json(Json::object({{"x", true}}))}) {
@@ -615,7 +615,8 @@ TEST_CASE("a key that is not known is named wherever it stands") {
   work.erase("glue");
   for_each_key(work, "", [&](const std::string& pattern, Json& object, const std::string& key) {
     Json& inside = object[key];
-    if (!inside.is_object() || has_free_keys(key) || !seen.insert(pattern).second || !is_in_turn(seen.size()))
+    if (!inside.is_object() || has_free_keys(key) || !seen.insert(pattern).second ||
+        !test::is_in_turn(seen.size()))
       return;
     CAPTURE(pattern);
     inside["glue"] = 1;
