@@ -128,8 +128,8 @@ std::string all_works() {
 
 std::string help_of_record(const Words& words, const po::options_description& described) {
   return help_text({{"coldbag record start|add|list|show|verify|seal|key --ledger FILE ...",
-                     "coldbag record review|decide|deviation|remedy|inoculate|outcome|",
-                     "  spore-strip|amend NUMBER ...; probe-check ... (each has its --help)",
+                     "coldbag record review|decide|deviation|remedy|amend NUMBER ... --help",
+                     "coldbag record inoculate|outcome|spore-strip|probe-check --help",
                      "coldbag record due|trace|affected|keep|judge-again --ledger FILE ...",
                      "coldbag record export NUMBER|backup|copy --ledger FILE --to PLACE",
                      "coldbag record import PLACE --ledger FILE --key FILE --by NAME",
