@@ -17,7 +17,7 @@ from made_night import write_night
 HOURS, PROBES, STEP_S = 24, 16, 1
 MOST_BYTES = 3_000_000
 MOST_S = 0.5
-TIMES = 3
+TIMES = 8
 # Single readings, by row and column: what a loose contact or a drop of cold water does.
 CHANGED = {(50_000, 3): 120.0, (30_011, 5): 3.0, (86_399, 9): 110.0, (0, 12): -4.0}
 CORRECTIONS_K = {3: 0.1, 5: -0.2, 9: 0.2, 12: 0.0}  # as write_night states them
