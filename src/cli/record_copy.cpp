@@ -13,8 +13,6 @@ namespace coldbag {
 
 namespace {
 
-constexpr int broken_status = 1;
-
 bool is_file(const std::string& where) {
   return where.find("://") == std::string::npos;
 }

@@ -18,8 +18,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr int broken_status = 1;
-
 /// The files of an export that a run is taken from.
 std::vector<KeptFile> export_in(const std::string& folder) {
   std::vector<KeptFile> files;

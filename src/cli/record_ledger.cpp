@@ -21,8 +21,6 @@ namespace coldbag {
 
 namespace {
 
-constexpr int broken_status = 1;
-
 /// Writes a new key, locked with a passphrase where --passphrase asks for one.
 SigningKey new_key(const RecordWork& work, const std::string& path) {
   SigningKey key = SigningKey::make();

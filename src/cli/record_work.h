@@ -12,6 +12,9 @@
 
 namespace coldbag {
 
+/// The exit status where a ledger is not whole.
+inline constexpr int broken_status = 1;
+
 struct RecordWork {
   const Given& given;
   const Words& words;

@@ -19,12 +19,24 @@ std::string all_lines(const std::vector<Complaint>& complaints) {
 
 } // namespace
 
-Complaint usage(std::string problem, std::string remedy) {
+namespace {
+
+Complaint of_trouble(Trouble trouble, std::string problem, std::string remedy) {
   Complaint complaint;
-  complaint.trouble = Trouble::usage;
+  complaint.trouble = trouble;
   complaint.problem = std::move(problem);
   complaint.remedy = std::move(remedy);
   return complaint;
+}
+
+} // namespace
+
+Complaint usage(std::string problem, std::string remedy) {
+  return of_trouble(Trouble::usage, std::move(problem), std::move(remedy));
+}
+
+Complaint bad_data(std::string problem, std::string remedy) {
+  return of_trouble(Trouble::bad_data, std::move(problem), std::move(remedy));
 }
 
 UserError::UserError(Complaint complaint) : UserError(std::vector<Complaint>{std::move(complaint)}) {}

@@ -30,6 +30,8 @@ struct Complaint {
 
 /// A complaint about the command line.
 [[nodiscard]] Complaint usage(std::string problem, std::string remedy);
+/// A complaint about what was read, where no place in it can be named.
+[[nodiscard]] Complaint bad_data(std::string problem, std::string remedy);
 
 /// Thrown when the user must mend something. Holds every complaint found, not only the first; never empty.
 class UserError : public std::exception {

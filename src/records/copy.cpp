@@ -15,17 +15,9 @@ namespace {
 constexpr std::size_t most_rows = 100;
 constexpr std::size_t most_bytes = 33554432;
 
-UserError refused(std::string problem, std::string remedy) {
-  Complaint complaint;
-  complaint.trouble = Trouble::bad_data;
-  complaint.problem = std::move(problem);
-  complaint.remedy = std::move(remedy);
-  return UserError(std::move(complaint));
-}
-
 UserError is_another() {
-  return refused("the ledger that is copied to is not how the other one begins",
-                 "copy to a new one; and look which of the two is whole");
+  return UserError(bad_data("the ledger that is copied to is not how the other one begins",
+                            "copy to a new one; and look which of the two is whole"));
 }
 
 /// Whether every row of `to` is the row of `from` with its number; how many there are, and the last.
@@ -49,8 +41,8 @@ class Copier {
       if (!seen_.insert(attachment.sha256).second) continue;
       std::optional<StoredFile> file = from_.file(attachment.sha256);
       if (!file)
-        throw refused("the file \"" + attachment.name + "\" is not in the ledger",
-                      "take a copy of the ledger that is whole");
+        throw UserError(bad_data("the file \"" + attachment.name + "\" is not in the ledger",
+                                 "take a copy of the ledger that is whole"));
       bytes_ += file->packed.size();
       made.files.push_back(std::move(*file));
     }
@@ -63,7 +55,8 @@ class Copier {
     if (rows_.empty()) return;
     to_.append([&](const std::optional<LedgerRow>& last) {
       if (last != last_)
-        throw refused("another program adds to the ledger that is copied to", "copy when nobody else does");
+        throw UserError(
+            bad_data("another program adds to the ledger that is copied to", "copy when nobody else does"));
       return rows_;
     });
     last_ = rows_.back().row;

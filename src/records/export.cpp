@@ -14,14 +14,6 @@ namespace coldbag {
 
 namespace {
 
-UserError refused(std::string problem, std::string remedy) {
-  Complaint complaint;
-  complaint.trouble = Trouble::bad_data;
-  complaint.problem = std::move(problem);
-  complaint.remedy = std::move(remedy);
-  return UserError(std::move(complaint));
-}
-
 /// All that one reading of the rows gives.
 struct ReadRows {
   std::vector<Sha256> leaves;
@@ -75,8 +67,8 @@ Exported exported(const Store& store, std::uint64_t number) {
   Exported out;
   if (!rows.wanted.empty()) out.run = rows.wanted.front();
   if (rows.wanted.empty() || !is_run(out.run.entry.kind))
-    throw refused("entry " + std::to_string(number) + " is no run",
-                  "name the entry of a run; what was stated about it goes with it");
+    throw UserError(bad_data("entry " + std::to_string(number) + " is no run",
+                             "name the entry of a run; what was stated about it goes with it"));
   out.about.assign(rows.wanted.begin() + 1, rows.wanted.end());
   out.head = tree_head(rows.leaves);
   const auto key = read_public_key_text(rows.last->key);
@@ -84,8 +76,8 @@ Exported exported(const Store& store, std::uint64_t number) {
   const std::string statement = head_statement(out.head);
   if (rows.last->root != hex_text(out.head.root) || !key || !signature ||
       !is_signed_by(*key, statement, *signature))
-    throw refused("the ledger does not hold, and nothing of it can be shown",
-                  "run coldbag record verify, and take a copy that is whole");
+    throw UserError(bad_data("the ledger does not hold, and nothing of it can be shown",
+                             "run coldbag record verify, and take a copy that is whole"));
   out.key = *key;
   add_entry_files(store, out.run, rows, out.head, "", out.files);
   for (const ProvedEntry& about : out.about)

@@ -17,14 +17,6 @@ namespace {
 constexpr const char* leaf_name = "imported-entry.json";
 constexpr std::size_t most_at_once = 20;
 
-UserError refused(std::string problem, std::string remedy) {
-  Complaint complaint;
-  complaint.trouble = Trouble::bad_data;
-  complaint.problem = std::move(problem);
-  complaint.remedy = std::move(remedy);
-  return UserError(std::move(complaint));
-}
-
 /// Of the foreign files all keep their names, by which the run is judged again.
 std::string free_name(const std::vector<KeptFile>& files) {
   std::string name = leaf_name;
@@ -62,11 +54,11 @@ ImportContent import_of(const Entry& entry) {
 std::string foreign_leaf(const Store& store, const Entry& entry, const ImportContent& content) {
   const auto found = std::ranges::find(entry.attachments, content.leaf, &Attachment::name);
   if (found == entry.attachments.end())
-    throw refused("the foreign entry is not kept", "take a copy of the ledger that is whole");
+    throw UserError(bad_data("the foreign entry is not kept", "take a copy of the ledger that is whole"));
   std::string leaf = file_bytes(store, *found);
   if (leaf_hash(leaf) != content.proof.leaf)
-    throw refused("the foreign entry is not the one that the proof is of",
-                  "take a copy of the ledger that is whole");
+    throw UserError(bad_data("the foreign entry is not the one that the proof is of",
+                             "take a copy of the ledger that is whole"));
   return leaf;
 }
 
@@ -101,7 +93,8 @@ ForeignLedger read_foreign(const Store& from) {
   });
   const auto signature = last ? read_signature_text(last->signature) : std::nullopt;
   const auto key = last ? read_public_key_text(last->key) : std::nullopt;
-  if (!signature || !key) throw refused("the other ledger has no signature", "take a copy that is whole");
+  if (!signature || !key)
+    throw UserError(bad_data("the other ledger has no signature", "take a copy that is whole"));
   out.head = tree_head(out.leaves);
   out.signature = *signature;
   out.key = *key;
@@ -123,7 +116,8 @@ ForeignRun run_of(const Store& from, const ForeignLedger& ledger, std::uint64_t 
 std::string bytes_of(const std::vector<KeptFile>& files, const std::string& name) {
   const auto found = std::ranges::find(files, name, &KeptFile::name);
   if (found == files.end())
-    throw refused("the export has no file \"" + name + "\"", "take one as coldbag record export wrote it");
+    throw UserError(
+        bad_data("the export has no file \"" + name + "\"", "take one as coldbag record export wrote it"));
   return found->bytes;
 }
 
@@ -148,19 +142,21 @@ ForeignRun foreign_run(const std::vector<KeptFile>& exported) {
   run.key = read_public_key_pem("key.pem", bytes_of(exported, "key.pem"));
   if (!proof || signature.size() != run.signature.bytes.size() ||
       bytes_of(exported, "head.json") != head_statement(proof->head))
-    throw refused("the proof of the export does not hold", "take one as coldbag record export wrote it");
+    throw UserError(
+        bad_data("the proof of the export does not hold", "take one as coldbag record export wrote it"));
   run.proof = *proof;
   std::ranges::copy(signature, run.signature.bytes.begin());
   if (std::string wrong = wrong_with(run.leaf, run.proof, run.signature, run.key); !wrong.empty())
-    throw refused(std::move(wrong), "take one as coldbag record export wrote it");
+    throw UserError(bad_data(std::move(wrong), "take one as coldbag record export wrote it"));
   const Entry entry = read_entry("entry.json", run.leaf);
   if (entry.kind != EntryKind::run)
-    throw refused("the export is of no run", "import a run from the ledger in which it was judged");
+    throw UserError(
+        bad_data("the export is of no run", "import a run from the ledger in which it was judged"));
   for (const Attachment& attachment : entry.attachments) {
     std::string bytes = bytes_of(exported, std::string(folder) + attachment.name);
     if (!is_of(attachment, bytes))
-      throw refused("the file \"" + attachment.name + "\" has been altered",
-                    "take one as coldbag record export wrote it");
+      throw UserError(bad_data("the file \"" + attachment.name + "\" has been altered",
+                               "take one as coldbag record export wrote it"));
     run.files.push_back({attachment.name, std::move(bytes)});
   }
   return run;

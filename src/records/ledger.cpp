@@ -23,13 +23,6 @@ std::string entry_name(std::uint64_t number) {
   return "entry " + std::to_string(number);
 }
 
-UserError refused(std::string problem, std::string remedy) {
-  Complaint complaint;
-  complaint.problem = std::move(problem);
-  complaint.remedy = std::move(remedy);
-  return UserError(std::move(complaint));
-}
-
 StoredFile stored(const KeptFile& file) {
   StoredFile out{sha256(file.bytes), file.bytes.size(), base64_text(packed(file.name, file.bytes)), {}};
   out.packed_sha256 = sha256(out.packed);
@@ -40,8 +33,8 @@ Frontier frontier_of(const std::optional<LedgerRow>& last) {
   if (!last) return {};
   const std::optional<Frontier> read = Frontier::read(last->frontier);
   if (!read)
-    throw refused("the ledger's last entry has been altered",
-                  "run coldbag record verify, and take a copy that is whole");
+    throw UserError(bad_data("the ledger's last entry has been altered",
+                             "run coldbag record verify, and take a copy that is whole"));
   return *read;
 }
 
@@ -63,15 +56,15 @@ LedgerRow next_row(const std::optional<LedgerRow>& last, std::string leaf, const
 
 void check_key(const std::optional<LedgerRow>& last, const SigningKey& key) {
   if (last && last->key != public_key_text(key.public_key()))
-    throw refused("this key is not the one that the ledger is signed with",
-                  "use the key that signed its last entry");
+    throw UserError(bad_data("this key is not the one that the ledger is signed with",
+                             "use the key that signed its last entry"));
 }
 
 void check_references(const Store& store, const Entry& entry, const std::set<EntryId>& ours) {
   for (const EntryId& id : entry.refers_to)
     if (!ours.contains(id) && !store.number_of(hex_text(id)))
-      throw refused("the entry refers to \"" + hex_text(id) + "\", which is not in the ledger",
-                    "name an entry that is");
+      throw UserError(bad_data("the entry refers to \"" + hex_text(id) + "\", which is not in the ledger",
+                               "name an entry that is"));
 }
 
 /// What need not be made while other writers wait.
@@ -88,7 +81,7 @@ void begin_ledger(Store& store, const SigningKey& key, Entry first) {
   first.attachments.clear();
   first.content = first_content(first.content, key.public_key());
   store.append([&](const std::optional<LedgerRow>& last) {
-    if (last) throw refused("the ledger has entries already", "use it as it is");
+    if (last) throw UserError(bad_data("the ledger has entries already", "use it as it is"));
     return std::vector{NewRow{next_row(last, entry_leaf(first), key), subject_of(first), {}}};
   });
 }
@@ -115,7 +108,8 @@ std::uint64_t add_entries(Store& store, const SigningKey& key, const std::vector
   }
   std::uint64_t first = 0;
   store.append([&](std::optional<LedgerRow> last) {
-    if (!last) throw refused("the ledger has no first entry", "make one with coldbag record start");
+    if (!last)
+      throw UserError(bad_data("the ledger has no first entry", "make one with coldbag record start"));
     check_key(last, key);
     first = last->number + 1;
     std::vector<NewRow> rows;
@@ -157,8 +151,8 @@ std::uint64_t add_lost_key(Store& store, const SigningKey& new_key, Entry entry,
   store.append([&](const std::optional<LedgerRow>& last) {
     const auto lost = last ? read_public_key_text(last->key) : std::nullopt;
     if (!lost)
-      throw refused("the ledger's last entry has been altered",
-                    "run coldbag record verify, and take a copy that is whole");
+      throw UserError(bad_data("the ledger's last entry has been altered",
+                               "run coldbag record verify, and take a copy that is whole"));
     entry.content = lost_key_content(*lost, new_key.public_key(), reason);
     NewRow made{next_row(last, entry_leaf(entry), new_key), subject_of(entry), {}};
     number = made.row.number;
@@ -170,16 +164,16 @@ std::uint64_t add_lost_key(Store& store, const SigningKey& new_key, Entry entry,
 std::string file_bytes(const Store& store, const Attachment& attachment) {
   const std::optional<StoredFile> kept = store.file(attachment.sha256);
   if (!kept)
-    throw refused("the file \"" + attachment.name + "\" is not in the ledger",
-                  "take a copy of the ledger that is whole");
+    throw UserError(bad_data("the file \"" + attachment.name + "\" is not in the ledger",
+                             "take a copy of the ledger that is whole"));
   const std::optional<std::string> frame = read_base64(kept->packed);
   if (!frame || sha256(kept->packed) != kept->packed_sha256 || kept->size_bytes != attachment.size_bytes)
-    throw refused("the file \"" + attachment.name + "\" has been altered",
-                  "take a copy of the ledger that is whole");
+    throw UserError(bad_data("the file \"" + attachment.name + "\" has been altered",
+                             "take a copy of the ledger that is whole"));
   std::string bytes = unpacked(attachment.name, *frame, attachment.size_bytes);
   if (!is_of(attachment, bytes))
-    throw refused("the file \"" + attachment.name + "\" has been altered",
-                  "take a copy of the ledger that is whole");
+    throw UserError(bad_data("the file \"" + attachment.name + "\" has been altered",
+                             "take a copy of the ledger that is whole"));
   return bytes;
 }
 

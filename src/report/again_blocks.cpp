@@ -1,6 +1,7 @@
 #include "report/again_blocks.h"
 
 #include "report/layout.h"
+#include "report/ledger_blocks.h"
 
 #include <algorithm>
 #include <iterator>
@@ -15,9 +16,7 @@ constexpr std::size_t run_width = 26;
 constexpr std::size_t verdict_width = 13;
 
 std::string verdict_text(const std::string& verdict, const Words& words) {
-  if (verdict.empty()) return words.text("again_not_judged");
-  const std::string key = "verdict_" + verdict;
-  return words.text(key);
+  return verdict.empty() ? words.text("again_not_judged") : kept_verdict_text(verdict, words);
 }
 
 bool is_other(const JudgedAgain& again) {

@@ -32,13 +32,13 @@ std::string kind_text(const std::string& kind, const Words& words) {
   return words.text(key);
 }
 
-std::string verdict_text(const std::string& verdict, const Words& words) {
+} // namespace
+
+std::string kept_verdict_text(const std::string& verdict, const Words& words) {
   if (verdict.empty()) return "";
   const std::string key = "verdict_" + verdict;
   return words.text(key);
 }
-
-} // namespace
 
 Blocks ledger_list_blocks(const std::vector<ListedRow>& rows, const Words& words) {
   if (rows.empty()) return {Paragraph{words.text("ledger_none")}};
@@ -53,7 +53,7 @@ Blocks ledger_list_blocks(const std::vector<ListedRow>& rows, const Words& words
     const ClockedInstant at{Instant(std::chrono::microseconds(row.subject.event_us)), 0};
     table.rows.push_back(
         {{std::to_string(row.number), when_text(at), kind_text(row.subject.kind, words),
-          clean(row.subject.run), clean(row.subject.vessel), verdict_text(row.subject.verdict, words)},
+          clean(row.subject.run), clean(row.subject.vessel), kept_verdict_text(row.subject.verdict, words)},
          ""});
   }
   return {std::move(table)};
@@ -66,7 +66,8 @@ Blocks entry_blocks(const LedgerRow& row, const Entry& entry, const Words& words
                      1}};
   if (!subject.run.empty()) out.push_back(Item{words.text("ledger_of_run", {{"run", clean(subject.run)}})});
   if (!subject.verdict.empty())
-    out.push_back(Item{words.text("ledger_judged", {{"verdict", verdict_text(subject.verdict, words)}})});
+    out.push_back(
+        Item{words.text("ledger_judged", {{"verdict", kept_verdict_text(subject.verdict, words)}})});
   out.push_back(Item{words.text("ledger_happened", {{"at", when_text(entry.event_at)}})});
   out.push_back(Item{words.text(is_entered_late(entry) ? "ledger_entered_late" : "ledger_entered",
                                 {{"at", when_text(entry.entered_at)}})});

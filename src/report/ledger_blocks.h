@@ -6,9 +6,13 @@
 #include "report/block.h"
 #include "report/words.h"
 
+#include <string>
 #include <vector>
 
 namespace coldbag {
+
+/// The verdict of a kept run in words, by its word of report_words; "" where nothing was judged.
+[[nodiscard]] std::string kept_verdict_text(const std::string& verdict, const Words& words);
 
 /// One line an entry: number, when, kind, run, vessel, treatment, verdict.
 [[nodiscard]] Blocks ledger_list_blocks(const std::vector<ListedRow>& rows, const Words& words);

@@ -1,6 +1,7 @@
 #include "report/query_blocks.h"
 
 #include "report/layout.h"
+#include "report/ledger_blocks.h"
 #include "run/report_words.h"
 
 #include <algorithm>
@@ -24,12 +25,6 @@ std::string day_text(WallTime wall) {
 std::string choice_text(const std::string& choice, const Words& words) {
   const std::string key = "choice_" + choice;
   return words.has(key) ? words.text(key) : clean(choice);
-}
-
-std::string verdict_text(const std::string& verdict, const Words& words) {
-  if (verdict.empty()) return "";
-  const std::string key = "verdict_" + verdict;
-  return words.text(key);
 }
 
 std::string joined(const std::vector<std::string>& texts) {
@@ -76,7 +71,7 @@ std::string disposition_text(const std::string& disposition, const Words& words)
 Blocks one_trail(const LotTrail& trail, const Words& words) {
   Blocks out{Heading{words.text("trail_run", {{"number", std::to_string(trail.number)},
                                               {"run", clean(trail.run)},
-                                              {"verdict", verdict_text(trail.verdict, words)},
+                                              {"verdict", kept_verdict_text(trail.verdict, words)},
                                               {"day", day_text(wall_of(trail.event_at))}}),
                      3}};
   if (!trail.went_in.empty()) out.push_back(Item{words.text("trail_in", {{"lots", joined(trail.went_in)}})});
@@ -97,7 +92,7 @@ Blocks review_table(const std::vector<MissingReview>& reviews, const Words& word
                    {words.text("due_column_due")}};
   for (const MissingReview& review : reviews)
     table.rows.push_back({{std::to_string(review.number), clean(review.run),
-                           verdict_text(review.verdict, words), day_text(review.due)},
+                           kept_verdict_text(review.verdict, words), day_text(review.due)},
                           ""});
   return {std::move(table)};
 }
