@@ -75,6 +75,38 @@ TEST_SUITE("a ledger") {
         says(refused([&] { return add_entry(store, key_of_letter('k'), run_entry(3), {}); }), "not the one"));
   }
 
+  TEST_CASE("a key follows one that was lost, and whoever verifies is told from which entry on") {
+    const LedgerPlace place;
+    Store store = made_ledger(place.where(), 1);
+    const SigningKey other = key_of_letter('o');
+    CHECK(verify_ledger(store, {}).lost.empty());
+    CHECK(add_lost_key(store, other, first_entry(), "the disk broke") == 2);
+    add_entry(store, other, run_entry(2), files_of(2));
+    const LedgerCheck check = verify_ledger(store, {});
+    CHECK_FALSE(check.fault);
+    CHECK(check.lost == std::vector<std::uint64_t>{2});
+    CHECK(check.keys == std::vector{key_of_letter('k').public_key(), other.public_key()});
+    CHECK(
+        says(refused([&] { return add_entry(store, key_of_letter('k'), run_entry(3), {}); }), "not the one"));
+  }
+
+  TEST_CASE("what is said of one lost key holds for no other") {
+    const PublicKey lost = key_of_letter('l').public_key();
+    const PublicKey next = key_of_letter('n').public_key();
+    const PublicKey other = key_of_letter('o').public_key();
+    Entry entry = first_entry();
+    entry.kind = EntryKind::key;
+    entry.content = lost_key_content(lost, next, "why");
+    CHECK(says_lost(entry, lost, next));
+    CHECK_FALSE(says_lost(entry, other, next));
+    CHECK_FALSE(says_lost(entry, lost, other));
+    entry.kind = EntryKind::review;
+    CHECK_FALSE(says_lost(entry, lost, next));
+    entry.kind = EntryKind::key;
+    entry.content = first_content("", next);
+    CHECK_FALSE(says_lost(entry, lost, next));
+  }
+
   TEST_CASE("an entry refers to what is there") {
     const LedgerPlace place;
     Store store = made_ledger(place.where(), 1);
